@@ -1,0 +1,248 @@
+"""The command line: `siteworthy require`, `explain`, `rulebook`, `schema`.
+
+Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
+output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
+Faults go to standard error, one line each.
+"""
+
+import argparse
+import contextlib
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from advisor import __version__
+from advisor.faults import Fault, InputError, Place, nearest
+
+if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so that --help is quick
+    from advisor.advise import Advice, Advisor
+
+DONE, FOUND, WRONG = 0, 1, 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit code."""
+    options = _parser().parse_args(arguments)
+    try:
+        code: int = options.run(options)
+    except InputError as problem:
+        print(problem, file=sys.stderr)
+        return WRONG
+    except BrokenPipeError:
+        # The reader went away, as `| head` does; what it wanted it has.
+        with contextlib.suppress(OSError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except KeyboardInterrupt:
+        print("interrupted", file=sys.stderr)
+        return WRONG
+    return code
+
+
+class _Parser(argparse.ArgumentParser):
+    """argparse with one line for a wrong call, naming the nearest command."""
+
+    def error(self, message: str) -> NoReturn:
+        print(f"{self.prog}: {message}; see {self.prog} --help", file=sys.stderr)
+        raise SystemExit(WRONG)
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="siteworthy",
+        description="What a sensing device, junction box or enclosure must be at one point of a plant, and why.",
+        epilog="Exit codes: 0 done, 1 something was found wanting, 2 the input or the call is wrong.",
+    )
+    parser.add_argument("--version", action="version", version=f"siteworthy {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    require = commands.add_parser("require", help="the requirement sheet of a site")
+    require.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
+    require.add_argument("--proofs", action="store_true", help="print the reasons under every demand (text)")
+    require.add_argument(
+        "--open", action="store_true", dest="opened", help="list every note that hangs on open answers (text)"
+    )
+    _common(require)
+    require.set_defaults(run=_require)
+
+    explain = commands.add_parser("explain", help="why something is demanded of a site, or why not")
+    explain.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
+    explain.add_argument("topic", metavar="TOPIC", help="a topic such as ingress.water, or a code such as IPX9")
+    _common(explain)
+    explain.set_defaults(run=_explain)
+
+    rulebook = commands.add_parser("rulebook", help="list, show or check the rules")
+    actions = rulebook.add_subparsers(dest="action", required=True, metavar="ACTION")
+    listing = actions.add_parser("list", help="one line for each rule")
+    listing.add_argument("word", nargs="?", default="", help="only rules that contain this word")
+    _common(listing)
+    listing.set_defaults(run=_rulebook_list)
+    show = actions.add_parser("show", help="a rule in full")
+    show.add_argument("rule", metavar="RULE", help="the rule's name")
+    _common(show)
+    show.set_defaults(run=_rulebook_show)
+    check = actions.add_parser("check", help="hold the rules against themselves and run their examples")
+    _common(check)
+    check.set_defaults(run=_rulebook_check)
+
+    schema = commands.add_parser("schema", help="the JSON schema of a document")
+    schema.add_argument("document", choices=["require", "explain"])
+    schema.add_argument("-o", "--output", type=Path, metavar="FILE")
+    schema.set_defaults(run=_schema)
+    return parser
+
+
+def _common(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--format", choices=["text", "json"], default="text")
+    parser.add_argument(
+        "-o", "--output", type=Path, metavar="FILE", help="write to this file instead of standard output"
+    )
+    parser.add_argument(
+        "--rules",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="DIR",
+        help="a folder with the plant's own rules; may be given again",
+    )
+
+
+def _site_path(path: Path) -> Path:
+    return path / "site.yaml" if path.is_dir() and (path / "site.yaml").is_file() else path
+
+
+def _require(options: argparse.Namespace) -> int:
+    from advisor.report import text
+    from advisor.report.requirement import DocumentBuilder
+
+    advisor, advice = _advice(options)
+    document = DocumentBuilder(advice, advisor).requirement()
+    if options.format == "json":
+        return _emit(options, document.model_dump_json(by_alias=True, indent=1) + "\n")
+    return _emit(options, text.requirement(document, proofs=options.proofs, opened=options.opened))
+
+
+def _explain(options: argparse.Namespace) -> int:
+    from advisor.report import text
+    from advisor.report.requirement import DocumentBuilder
+
+    advisor, advice = _advice(options)
+    topics = advisor.book.vocabulary.topics
+    topic, item = topics.get(options.topic), ""
+    if topic is None:
+        wanted = options.topic.upper().replace(" ", "")
+        for entry in topics.values():
+            rows = advisor.book.tables[entry.table].rows if entry.table else {}
+            for key, row in rows.items():
+                if wanted in (key.upper(), row.name.upper().replace(" ", "")):
+                    topic, item = entry, key
+    if topic is None:
+        codes = [key for entry in topics.values() if entry.table for key in advisor.book.tables[entry.table].rows]
+        accepted = nearest(options.topic, [*topics, *codes], most=len(topics))
+        raise InputError([Fault(Place("explain"), f"{options.topic!r} is no topic and no code", accepted)])
+    document = DocumentBuilder(advice, advisor).explanation(topic, item)
+    if options.format == "json":
+        return _emit(options, document.model_dump_json(by_alias=True, indent=1) + "\n")
+    return _emit(options, text.explanation(document))
+
+
+def _advice(options: argparse.Namespace) -> tuple["Advisor", "Advice"]:
+    from advisor.advise import Advisor
+    from advisor.engine.firing import EngineError
+    from advisor.loading import load
+    from advisor.site import load_site
+
+    advisor = Advisor(load(options.rules))
+    site = load_site(_site_path(options.site), advisor.book)
+    try:
+        return advisor, advisor.advise(site)
+    except EngineError as problem:
+        raise InputError([problem.fault]) from None
+
+
+def _rulebook_list(options: argparse.Namespace) -> int:
+    from advisor.loading import load
+    from advisor.report import rules
+
+    book = load(options.rules).book
+    found = rules.search(book, options.word)
+    if options.format == "json":
+        return _emit(options, json.dumps([rules.as_json(book, rule) for rule in found], indent=1) + "\n")
+    return _emit(options, rules.listing(book, found))
+
+
+def _rulebook_show(options: argparse.Namespace) -> int:
+    from advisor.loading import load
+    from advisor.report import rules
+
+    book = load(options.rules).book
+    if options.rule not in book.rules:
+        raise InputError(
+            [
+                Fault(
+                    Place("rulebook show"),
+                    f"there is no rule {options.rule!r}",
+                    nearest(options.rule, book.rules),
+                )
+            ]
+        )
+    rule = book.rules[options.rule]
+    if options.format == "json":
+        return _emit(options, json.dumps(rules.as_json(book, rule), indent=1) + "\n")
+    return _emit(options, rules.full(book, rule))
+
+
+def _rulebook_check(options: argparse.Namespace) -> int:
+    from advisor.loading import load
+    from advisor.report import rules
+    from advisor.rulecheck import check
+
+    loaded = load(options.rules)
+    result = check(loaded)
+    if options.format == "json":
+        _emit(options, json.dumps(result.as_json(), indent=1) + "\n")
+    else:
+        _emit(options, rules.checked(result))
+    return FOUND if result.findings else DONE
+
+
+def _schema(options: argparse.Namespace) -> int:
+    from advisor import document
+
+    models: dict[str, type[document.Part]] = {
+        "require": document.Requirement,
+        "explain": document.Explanation,
+    }
+    model = models[options.document]
+    return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")
+
+
+def _emit(options: argparse.Namespace, text: str) -> int:
+    """Write the result; a file is written aside and renamed."""
+    path: Path | None = options.output
+    if path is None:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+        return DONE
+    try:
+        with tempfile.NamedTemporaryFile(
+            "w", dir=path.parent, delete=False, encoding="utf-8", prefix=f".{path.name}."
+        ) as stream:
+            stream.write(text)
+        os.chmod(stream.name, 0o644)
+        os.replace(stream.name, path)
+    except OSError as problem:
+        with contextlib.suppress(OSError, UnboundLocalError):
+            os.unlink(stream.name)
+        raise InputError(
+            [Fault(Place(str(path)), f"cannot be written ({problem.strerror})", "another place for -o")]
+        ) from None
+    return DONE
+
+
+if __name__ == "__main__":
+    sys.exit(main())

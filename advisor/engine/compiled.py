@@ -1,0 +1,289 @@
+"""The one compiled form of the rulebook: conditions as tests on slots, conclusions as expressions, rules in layers.
+
+Every rule becomes one `CompiledRule` for each alternative under `any`. All patterns are positive: `unless` is allowed
+only on answers, where it is a test that must fail, so the order of firing can never matter. Demands are facts of a
+template of their own for each topic, so that a rule may follow from a demand. A circle of conclusions is refused.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from advisor.engine.conditions import ConditionError, compile_test
+from advisor.engine.expressions import Expression, compile_expression, references
+from advisor.faults import Collector, Place, nearest
+from advisor.rulebook import Conclusion, Pattern, Rule, Rulebook
+from advisor.values import Test
+from advisor.vocabulary import Slot, Template, Topic
+
+
+@dataclass(frozen=True)
+class CompiledPattern:
+    """A fact to be bound: its tests must hold, its refusals must not."""
+
+    alias: str
+    template: str
+    tests: tuple[Test, ...]
+    refusals: tuple[Test, ...] = ()
+
+
+@dataclass(frozen=True)
+class CompiledDemand:
+    """A demand, a note or something not needed, ready to be concluded."""
+
+    topic: str
+    items: tuple[str, ...] = ()
+    value: Expression | None = None
+    parameters: tuple[tuple[str, Expression], ...] = ()
+    text: str = ""
+    spare: bool = False
+
+
+@dataclass(frozen=True)
+class CompiledRule:
+    """One alternative of a rule."""
+
+    rule: Rule
+    variant: int
+    patterns: tuple[CompiledPattern, ...]
+    derives: tuple[tuple[str, tuple[tuple[str, Expression], ...]], ...]
+    demands: tuple[CompiledDemand, ...]
+    layer: int = 0
+
+
+DEMAND = "demand"
+FIELD = re.compile(r"\{([a-z_]+)\.([a-z_0-9]+)\}")
+"""A bound slot named in a rule's text."""
+
+
+def demand_template(topic: str) -> str:
+    """Return the name of the template whose facts are the demands on a topic."""
+    return f"{DEMAND} {topic}"
+
+
+def spare_template(topic: str) -> str:
+    """Return the name of the template whose facts say what of a topic may be left out."""
+    return f"spare {topic}"
+
+
+def slots_of_topic(topic: Topic) -> dict[str, Slot]:
+    """Return what a condition on a demand of the topic may test."""
+    slots: dict[str, Slot] = {}
+    if topic.join == "codes" and topic.table:
+        slots["item"] = Slot(slot="item", row=topic.table)
+        for name, unit in topic.parameters.items():
+            slots[name] = Slot(slot=name, unit=unit, plausible=f"0 .. 1e12 {unit}")
+    elif topic.join in ("highest", "lowest"):
+        unit = topic.unit or ""
+        wide = f"-1e9 .. 1e9 {unit}".strip()
+        slots["value"] = Slot(
+            slot="value",
+            unit=topic.unit,
+            number=topic.unit is None,
+            plausible=wide,
+            difference=topic.difference,
+        )
+    return slots
+
+
+class RuleCompiler:
+    """Compiles the rules of one rulebook; what is wrong with a rule goes to the collector with its place."""
+
+    def __init__(self, book: Rulebook, faults: Collector) -> None:
+        self.book, self.faults = book, faults
+
+    def compile(self) -> tuple[CompiledRule, ...]:
+        compiled = [variant for rule in self.book.rules.values() for variant in self._variants(rule)]
+        return layered(compiled, self.book, self.faults)
+
+    def _variants(self, rule: Rule) -> Iterator[CompiledRule]:
+        for number, extra in enumerate(rule.any_of or [[]]):
+            try:
+                yield self._variant(rule, number, [*rule.when, *extra])
+            except ConditionError as problem:
+                place = self.book.places.get(rule.rule, Place("rules"))
+                self.faults.add(place, f"rule {rule.rule}: {problem.what}", problem.accepted)
+
+    def _variant(self, rule: Rule, number: int, entries: list[Pattern]) -> CompiledRule:
+        patterns: dict[str, tuple[str, list[Test], list[Test]]] = {}
+        scope: dict[str, Mapping[str, Slot]] = {}
+        for entry in entries:
+            alias, template, slots, conditions = self._resolve(entry)
+            if alias in patterns:
+                raise ConditionError(f"{alias} is bound twice", f"name the second, as in '{template} as other'")
+            tests = [self._test(slots, name, raw, alias) for name, raw in conditions.items() if name != "topic"]
+            patterns[alias] = (template, tests, [])
+            scope[alias] = slots
+        for entry in rule.unless:
+            self._refuse(entry, patterns, scope)
+        derives = tuple(self._derive(name, values, scope) for name, values in rule.derive.items())
+        demands = tuple(self._demand(conclusion, scope) for conclusion in rule.then)
+        used = [expression for _, slots in derives for _, expression in slots]
+        for demand in demands:
+            used += [expression for _, expression in demand.parameters]
+            used += [demand.value] if demand.value is not None else []
+        for ref in {ref for expression in used for ref in references(expression)}:
+            patterns[ref.alias][1].append(Test(ref.slot, "present", text="present"))
+        for demand in demands:
+            for alias, slot_name in FIELD.findall(demand.text):
+                if alias not in scope or slot_name not in scope[alias]:
+                    raise ConditionError(
+                        f"the text names {{{alias}.{slot_name}}}, which is not bound", nearest(alias, scope)
+                    )
+        frozen = tuple(
+            CompiledPattern(alias, template, tuple(tests), tuple(refusals))
+            for alias, (template, tests, refusals) in patterns.items()
+        )
+        return CompiledRule(rule, number, frozen, derives, demands)
+
+    def _resolve(self, entry: Pattern) -> tuple[str, str, Mapping[str, Slot], dict[str, object]]:
+        if len(entry) != 1:
+            raise ConditionError(f"one template an entry, not {', '.join(entry)}", "TEMPLATE: {slot: condition}")
+        key, conditions = next(iter(entry.items()))
+        name, _, alias = key.partition(" as ")
+        if not isinstance(conditions, dict):
+            raise ConditionError(f"{name} needs its conditions", "{slot: condition}")
+        if name == DEMAND:
+            topic = self.topic(str(conditions.get("topic", "")))
+            return alias or DEMAND, demand_template(topic.topic), slots_of_topic(topic), dict(conditions)
+        template = self.template(name)
+        return alias or name, name, template.by_name, dict(conditions)
+
+    def template(self, name: str) -> Template:
+        known = self.book.vocabulary.templates
+        if name not in known:
+            raise ConditionError(f"there is no template {name!r}", nearest(name, [*known, DEMAND]))
+        return known[name]
+
+    def topic(self, name: str) -> Topic:
+        known = self.book.vocabulary.topics
+        if name not in known:
+            raise ConditionError(f"there is no topic {name!r}", nearest(name, known))
+        return known[name]
+
+    def _test(self, slots: Mapping[str, Slot], name: str, raw: object, where: str) -> Test:
+        if name not in slots:
+            raise ConditionError(f"{where} has no slot {name!r}", nearest(name, slots))
+        return compile_test(slots[name], raw, self.book.tables)
+
+    def _refuse(
+        self,
+        entry: Pattern,
+        patterns: dict[str, tuple[str, list[Test], list[Test]]],
+        scope: dict[str, Mapping[str, Slot]],
+    ) -> None:
+        if len(entry) != 1 or not all(isinstance(value, dict) and len(value) == 1 for value in entry.values()):
+            raise ConditionError("an entry of 'unless' tests one slot of one template", "TEMPLATE: {slot: condition}")
+        name, conditions = next(iter(entry.items()))
+        if name not in patterns:
+            template = self.template(name)
+            if template.many or template.derived:
+                raise ConditionError(
+                    f"'unless' may test {name} only if it is bound under 'when'", "an answer of one instance"
+                )
+            patterns[name] = (name, [], [])
+            scope[name] = template.by_name
+        elif patterns[name][0] not in self.book.vocabulary.templates or self.template(patterns[name][0]).derived:
+            raise ConditionError(f"'unless' may test answers only, and {name} is concluded")
+        slot, raw = next(iter(conditions.items()))
+        patterns[name][2].append(self._test(scope[name], slot, raw, name))
+
+    def _derive(
+        self, name: str, values: Mapping[str, object], scope: Mapping[str, Mapping[str, Slot]]
+    ) -> tuple[str, tuple[tuple[str, Expression], ...]]:
+        template = self.template(name)
+        if not template.derived:
+            raise ConditionError(f"{name} is asked of the user and cannot be concluded", "a derived template")
+        done = []
+        for slot_name, raw in values.items():
+            slot = template.by_name.get(slot_name)
+            if slot is None:
+                raise ConditionError(f"{name} has no slot {slot_name!r}", nearest(slot_name, template.by_name))
+            done.append((slot_name, compile_expression(raw, slot, slot.unit or "", scope, self.book.tables)))
+        return name, tuple(done)
+
+    def _demand(self, conclusion: Conclusion, scope: Mapping[str, Mapping[str, Slot]]) -> CompiledDemand:
+        if conclusion.note is not None:
+            name, text = conclusion.note
+            return CompiledDemand(self.topic(name).topic, text=text)
+        if conclusion.spare is not None:
+            entry = conclusion.spare
+            topic = self.topic(entry.topic)
+            return CompiledDemand(topic.topic, self._items(topic, entry.item), text=entry.text, spare=True)
+        assert conclusion.demand is not None
+        demand = conclusion.demand
+        topic = self.topic(demand.topic)
+        if demand.item is not None:
+            parameters = []
+            for name, raw in demand.parameters.items():
+                if name not in topic.parameters:
+                    raise ConditionError(f"{topic.topic} carries no {name!r}", nearest(name, topic.parameters))
+                slot = slots_of_topic(topic)[name]
+                parameters.append(
+                    (name, compile_expression(raw, slot, topic.parameters[name], scope, self.book.tables))
+                )
+            return CompiledDemand(topic.topic, self._items(topic, demand.item), None, tuple(parameters), demand.text)
+        wanted = {"highest": demand.at_least, "lowest": demand.at_most}.get(topic.join)
+        if wanted is None:
+            raise ConditionError(
+                f"{topic.topic} ({topic.join}) is not demanded in this way",
+                "'item', or 'at least' / 'at most'",
+            )
+        value = compile_expression(wanted, slots_of_topic(topic)["value"], topic.unit or "", scope, self.book.tables)
+        return CompiledDemand(topic.topic, (), value, (), demand.text)
+
+    def _items(self, topic: Topic, items: list[str]) -> tuple[str, ...]:
+        if topic.join != "codes" or not topic.table:
+            raise ConditionError(f"{topic.topic} has no codes", "a topic with a table of codes")
+        rows = self.book.tables[topic.table].rows
+        for item in items:
+            if item not in rows:
+                raise ConditionError(f"{item!r} is no code of {topic.topic}", nearest(item, rows))
+        return tuple(items)
+
+
+def consumed(rule: CompiledRule, book: Rulebook) -> set[str]:
+    """Return the concluded templates on which a rule rests."""
+    templates = book.vocabulary.templates
+    return {p.template for p in rule.patterns if p.template not in templates or templates[p.template].derived}
+
+
+def produced(rule: CompiledRule) -> set[str]:
+    """Return the templates that a rule concludes."""
+    return {name for name, _ in rule.derives} | {
+        (spare_template if d.spare else demand_template)(d.topic) for d in rule.demands
+    }
+
+
+def layered(rules: list[CompiledRule], book: Rulebook, faults: Collector) -> tuple[CompiledRule, ...]:
+    """Put rules in layers, so that what a rule rests on lies below it; a circle is a fault that names its rules."""
+    makers: dict[str, list[CompiledRule]] = {}
+    for rule in rules:
+        for name in produced(rule):
+            makers.setdefault(name, []).append(rule)
+    layers: dict[str, int] = {}
+
+    def layer_of(name: str, trail: tuple[str, ...]) -> int:
+        if name in trail:
+            circle = trail[trail.index(name) :]
+            on_it = sorted({m.rule.rule for n in circle for m in makers.get(n, []) if consumed(m, book) & set(circle)})
+            places = ", ".join(f"{rule} ({book.places.get(rule, '?')})" for rule in on_it)
+            faults.add(
+                book.places.get(on_it[0], Place("rules")) if on_it else Place("rules"),
+                f"conclusions run in a circle: {places}",
+            )
+            return 0
+        if name not in layers:
+            below = [
+                layer_of(inner, (*trail, name)) for maker in makers.get(name, []) for inner in consumed(maker, book)
+            ]
+            layers[name] = 1 + max(below, default=0)
+        return layers[name]
+
+    done = []
+    for rule in rules:
+        layer = max((layer_of(name, ()) for name in consumed(rule, book)), default=0)
+        done.append(CompiledRule(rule.rule, rule.variant, rule.patterns, rule.derives, rule.demands, layer))
+        if consumed(rule, book) & produced(rule):
+            layer_of(next(iter(consumed(rule, book) & produced(rule))), ())
+    return tuple(sorted(done, key=lambda rule: (rule.layer, rule.rule.rule, rule.variant)))

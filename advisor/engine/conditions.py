@@ -1,0 +1,117 @@
+"""Conditions as rule authors write them, compiled to tests.
+
+On a quantity: `">= 60 degC"`, `"< 2 m"`, `"5 .. 10 bar"`, or a bare number for a slot without unit. On choices and
+rows of a table: a word, a list of words, `">= hose"` in the order in which the choices stand, or for a row what its
+columns must hold, `{class: [acid, alkali]}`. On any slot: `present` (it applies) and `absent`.
+"""
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from advisor import quantities
+from advisor.faults import nearest, shorten
+from advisor.quantities import QuantityError
+from advisor.tables import Column, Row, Table
+from advisor.values import Span, Test, Words, holds
+from advisor.vocabulary import Slot
+
+
+class ConditionError(ValueError):
+    """A condition that cannot be understood: what is wrong, and what is accepted."""
+
+    def __init__(self, what: str, accepted: str = "") -> None:
+        super().__init__(what, accepted)
+        self.what, self.accepted = what, accepted
+
+
+def words_of(slot: Slot, tables: Mapping[str, Table]) -> tuple[str, ...]:
+    """Return the words a slot of choices or rows may hold, in order."""
+    if slot.choices is not None:
+        return tuple(slot.choices)
+    if slot.row is not None:
+        if slot.row not in tables:
+            raise ConditionError(f"there is no table {slot.row!r}", nearest(slot.row, tables))
+        return tuple(tables[slot.row].rows)
+    return ()
+
+
+def compile_test(slot: Slot, raw: Any, tables: Mapping[str, Table]) -> Test:
+    """Return the test for a condition on the slot. Raises ConditionError."""
+    text = raw if isinstance(raw, str) else " or ".join(map(str, raw)) if isinstance(raw, list) else str(raw)
+    if raw in ("present", "absent"):
+        return Test(slot.slot, str(raw), text=text)
+    if slot.kind == "text":
+        raise ConditionError(f"{slot.slot} is free text and cannot be tested", "present, absent")
+    if slot.kind == "span":
+        return _span_test(slot.slot, raw, slot.unit or "", slot.difference, text)
+    known = words_of(slot, tables)
+    if isinstance(raw, dict):
+        if slot.row is None:
+            raise ConditionError(f"{slot.slot} is no row of a table", f"one of {', '.join(known)}")
+        return _row_test(slot, raw, tables[slot.row])
+    if isinstance(raw, str) and raw[:2] in (">=", "<="):
+        word = raw[2:].strip()
+        if word not in known:
+            raise ConditionError(f"{word!r} is no choice of {slot.slot}", nearest(word, known))
+        at = known.index(word)
+        return Test(slot.slot, "in", words=frozenset(known[at:] if raw[0] == ">" else known[: at + 1]), text=text)
+    wanted = raw if isinstance(raw, list) else [raw]
+    for word in wanted:
+        if not isinstance(word, str) or word not in known:
+            raise ConditionError(f"{shorten(word)} is no choice of {slot.slot}", nearest(str(word), known))
+    return Test(slot.slot, "in", words=frozenset(wanted), text=text)
+
+
+def _span_test(name: str, raw: Any, unit: str, difference: bool, text: str) -> Test:
+    if isinstance(raw, bool) or not isinstance(raw, str | int | float):
+        raise ConditionError(f"{shorten(raw)} is no condition on {name}", "for example '>= 5 bar' or '2 .. 3 m'")
+    try:
+        low, high = quantities.parse(raw, unit, difference=difference)
+    except QuantityError as problem:
+        raise ConditionError(problem.what, problem.accepted) from None
+    sign = str(raw).strip()[:2].replace("≥", ">=").replace("≤", "<=")
+    if math.isinf(high):
+        return Test(name, ">=" if sign.startswith(">=") else ">", low, math.nan, text=text)
+    if math.isinf(low):
+        return Test(name, "<=" if sign.startswith("<=") else "<", high, math.nan, text=text)
+    return Test(name, "between", low, high, text=text)
+
+
+def _row_test(slot: Slot, raw: dict[str, Any], table: Table) -> Test:
+    """The rows that meet every column condition; rows with a missing cell are doubtful, never ruled out."""
+    sure, doubtful = set(table.rows), set(table.rows)
+    for name, condition in raw.items():
+        column = table.columns.get(name)
+        if column is None:
+            raise ConditionError(f"{table.name} has no column {name!r}", nearest(name, table.columns))
+        for key, row in table.rows.items():
+            certain, possible = _cell_holds(name, column, row, condition)
+            if not certain:
+                sure.discard(key)
+            if not possible:
+                doubtful.discard(key)
+    if not doubtful:
+        raise ConditionError(f"no row of {table.name} meets {raw}", "a condition that some row meets")
+    text = ", ".join(f"{name} {value}" for name, value in raw.items())
+    return Test(slot.slot, "in", words=frozenset(sure), doubtful=frozenset(doubtful - sure), text=text)
+
+
+def _cell_holds(name: str, column: Column, row: Row, condition: Any) -> tuple[bool, bool]:
+    if name not in row.cells:
+        return False, True
+    value = row.cells[name]
+    if column.kind in ("quantity", "number"):
+        test = _span_test(name, condition, column.unit or "", column.difference, str(condition))
+        span = Span(*value)
+        return holds(test, span, True), holds(test, span, False)
+    if column.kind == "flag":
+        if not isinstance(condition, bool):
+            raise ConditionError(f"{name} is true or false", "true, false")
+        return (value is condition,) * 2
+    wanted = frozenset(condition if isinstance(condition, list) else [condition])
+    if column.kind == "choice" and column.choices:
+        for word in wanted - set(column.choices):
+            raise ConditionError(f"{shorten(word)} is no choice of {name}", nearest(str(word), column.choices))
+    found = Words(frozenset(value if isinstance(value, tuple) else [value]))
+    return (not found.options.isdisjoint(wanted),) * 2

@@ -1,0 +1,64 @@
+"""Facts, and the record of who concluded them from what: what both evaluators produce and every proof is made of."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from advisor.engine.expressions import Trace
+from advisor.values import Domain
+
+
+@dataclass(frozen=True)
+class Fact:
+    """An instance of a template, a derived instance, or a demand.
+
+    `id` says where it comes from and is the same in both readings. `certain` is false for the stand-in of an
+    instance of which it is not known whether there is one.
+    """
+
+    template: str
+    id: str
+    slots: Mapping[str, Domain] = field(hash=False)
+    certain: bool = True
+    label: str = field(default="", compare=False)
+    """How the instance is called in texts."""
+    text: str = field(default="", compare=False)
+    """The wording of a note or demand."""
+
+
+@dataclass(frozen=True)
+class Justification:
+    """One firing: the rule's variant, the facts it bound by alias, and how each value it computed came about."""
+
+    rule: str
+    variant: int
+    bound: tuple[tuple[str, str], ...]
+    traces: tuple[tuple[str, Trace], ...] = field(default=(), compare=False)
+
+    @property
+    def key(self) -> tuple[str, int, tuple[tuple[str, str], ...]]:
+        return self.rule, self.variant, self.bound
+
+
+@dataclass
+class Run:
+    """All facts of one reading and every justification of each concluded one."""
+
+    facts: dict[str, Fact] = field(default_factory=dict)
+    justifications: dict[str, list[Justification]] = field(default_factory=dict)
+
+    def record(self, fact: Fact, why: Justification) -> bool:
+        """Enter a concluded fact; return whether it is new. Another reason for a known fact is kept too."""
+        reasons = self.justifications.setdefault(fact.id, [])
+        if all(reason.key != why.key for reason in reasons):
+            reasons.append(why)
+        if fact.id in self.facts:
+            return False
+        self.facts[fact.id] = fact
+        return True
+
+    def settle(self) -> None:
+        """Put everything into an order that does not depend on the order of firing."""
+        self.facts = dict(sorted(self.facts.items()))
+        self.justifications = {
+            key: sorted(reasons, key=lambda reason: reason.key) for key, reasons in sorted(self.justifications.items())
+        }

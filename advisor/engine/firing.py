@@ -1,0 +1,85 @@
+"""What a rule concludes from the facts it has bound: the one place where conclusions become facts.
+
+Both evaluators call `conclude`, so they can differ only in which rules they find to hold.
+"""
+
+from collections.abc import Callable, Mapping
+
+from advisor.engine.compiled import CompiledDemand, CompiledRule, demand_template, spare_template
+from advisor.engine.expressions import Expression, Trace, evaluate
+from advisor.engine.facts import Fact, Justification
+from advisor.engine.wording import fill
+from advisor.faults import Fault, Place
+from advisor.rulebook import Rulebook
+from advisor.values import Domain, Words, holds
+
+
+class EngineError(RuntimeError):
+    """A rule's computation failed; the fault names the rule and its place in the rulebook."""
+
+    def __init__(self, fault: Fault) -> None:
+        super().__init__(str(fault))
+        self.fault = fault
+
+
+def conclude(rule: CompiledRule, bound: Mapping[str, Fact], book: Rulebook) -> tuple[list[Fact], Justification]:
+    """Return the facts that one firing concludes, and its justification. Raises EngineError."""
+    slots = {alias: fact.slots for alias, fact in bound.items()}
+    names = tuple(sorted((alias, fact.id) for alias, fact in bound.items()))
+    traces: list[tuple[str, Trace]] = []
+
+    def value(name: str, expression: Expression) -> Domain:
+        trace = evaluate(expression, slots)
+        traces.append((name, trace))
+        return trace.result
+
+    facts: list[Fact] = []
+    try:
+        for template, entries in rule.derives:
+            own = {name: value(f"{template}.{name}", expression) for name, expression in entries}
+            identity = f"{template}<{rule.rule.rule}.{rule.variant}:{','.join(fact for _, fact in names)}>"
+            label = ", ".join(dict.fromkeys(fact.label for fact in bound.values() if fact.label))
+            facts.append(Fact(template, identity, own, label=label))
+        for number, demand in enumerate(rule.demands):
+            facts += _demands(rule, number, demand, value, bound, book)
+    except (ArithmeticError, ValueError, TypeError) as problem:
+        where = book.places.get(rule.rule.rule, Place("rules"))
+        raise EngineError(Fault(where, f"rule {rule.rule.rule} could not be computed: {problem}")) from problem
+    return facts, Justification(rule.rule.rule, rule.variant, names, tuple(traces))
+
+
+def _demands(
+    rule: CompiledRule,
+    number: int,
+    demand: CompiledDemand,
+    value: Callable[[str, Expression], Domain],
+    bound: Mapping[str, Fact],
+    book: Rulebook,
+) -> list[Fact]:
+    template = spare_template(demand.topic) if demand.spare else demand_template(demand.topic)
+    own = {name: value(f"{demand.topic}.{name}", expression) for name, expression in demand.parameters}
+    text = fill(demand.text, bound, book)
+    if demand.value is not None:
+        own["value"] = value(f"{demand.topic}.value", demand.value)
+        return [Fact(template, f"{template}|{own['value']}|{text}", own, text=text)]
+    if demand.items:
+        return [
+            Fact(
+                template,
+                f"{template}|{item}|{own or ''}|{text}",
+                {**own, "item": Words(frozenset([item]))},
+                text=text,
+            )
+            for item in demand.items
+        ]
+    return [Fact(template, f"{template}|{rule.rule.rule}.{number}|{text}", {}, text=text)]
+
+
+def pattern_holds(rule: CompiledRule, index: int, fact: Fact, certain: bool) -> bool:
+    """Tell whether a fact may be bound to the rule's pattern in the given reading."""
+    pattern = rule.patterns[index]
+    if certain and not fact.certain:
+        return False
+    return all(holds(test, fact.slots.get(test.slot), certain) for test in pattern.tests) and not any(
+        holds(test, fact.slots.get(test.slot), not certain) for test in pattern.refusals
+    )

@@ -1,0 +1,209 @@
+"""Loads the rulebook: vocabulary, tables and rules from `knowledge`, with a plant's own rules on top.
+
+All faults of all files are found in one go. Parsed files are kept as JSON in the user's cache folder under the digest
+of their bytes, since parsing YAML is the slowest part of a short command; only what loaded without a fault is kept,
+so a fault is always reported with its place. The cache may be deleted at any time, or switched off by setting
+SITEWORTHY_CACHE to an empty value.
+"""
+
+import hashlib
+import json
+import os
+import tempfile
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from pydantic import Field
+
+from advisor import yamlfile
+from advisor.engine.compiled import CompiledRule, RuleCompiler
+from advisor.faults import Collector, Fault, InputError, Place, nearest
+from advisor.resources import KNOWLEDGE
+from advisor.rulebook import Rule, Rulebook
+from advisor.schema import Entry, validate
+from advisor.tables import read_tables
+from advisor.vocabulary import Template, Topic, Vocabulary
+from advisor.vocabulary_check import check_vocabulary
+from advisor.yamlfile import Document
+
+_FOLDERS = ("vocabulary", "tables", "rules")
+_NOT_TEMPLATES = ("units.yaml",)
+MOST_CACHED = 8
+"""Parsed rulebooks kept in the cache; the oldest go first."""
+
+
+class Waiver(Entry):
+    """A plant's own decision to lift a named rule, with the reason that every report prints."""
+
+    lift: str
+    reason: str = Field(min_length=10)
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A rulebook ready for use."""
+
+    book: Rulebook
+    rules: tuple[CompiledRule, ...]
+
+
+def load(extra: Sequence[Path] = (), *, knowledge: Path = KNOWLEDGE) -> Loaded:
+    """Load and compile the rulebook with the rule folders in `extra`. Raises InputError with all faults found."""
+    files = _files(knowledge, extra)
+    digest = hashlib.sha256()
+    for shown, path, _ in files:
+        digest.update(f"{shown}\0".encode())
+        try:
+            digest.update(path.read_bytes())
+        except OSError as problem:
+            raise InputError([Fault(Place(shown), f"cannot be read ({problem.strerror})")]) from None
+    name = digest.hexdigest()
+    cached = _from_cache(name)
+    if cached is not None:
+        try:
+            documents = [Document(shown, data) for shown, data in cached]
+            return _assemble(documents, [kind for _, _, kind in files], name, trusted=True)
+        except InputError:
+            pass  # read again without the cache, so that the faults carry their places
+    faults = Collector()
+    documents, kinds = [], []
+    for shown, path, kind in files:
+        try:
+            documents.append(yamlfile.load(path, shown))
+            kinds.append(kind)
+        except InputError as problem:
+            faults.faults += problem.faults
+    faults.raise_any()
+    loaded = _assemble(documents, kinds, name, trusted=False)
+    _to_cache(name, [(document.path, document.data) for document in documents])
+    return loaded
+
+
+def _files(knowledge: Path, extra: Sequence[Path]) -> list[tuple[str, Path, str]]:
+    """Return (name shown, path, kind) of every file; kind is the folder's name, or `own` for a plant's rules."""
+    found = []
+    for folder in _FOLDERS:
+        for path in sorted((knowledge / folder).rglob("*.yaml")):
+            if path.name not in _NOT_TEMPLATES:
+                found.append((f"knowledge/{path.relative_to(knowledge).as_posix()}", path, folder))
+    for folder_path in extra:
+        if not folder_path.is_dir():
+            raise InputError(
+                [Fault(Place(str(folder_path)), "is no folder", "a folder with the plant's own *.yaml rules")]
+            )
+        own = sorted(folder_path.rglob("*.yaml"))
+        if not own:
+            raise InputError(
+                [Fault(Place(str(folder_path)), "holds no *.yaml file", "a folder with the plant's own rules")]
+            )
+        found += [(str(path), path, "own") for path in own]
+    return found
+
+
+def _assemble(documents: Sequence[Document], kinds: Sequence[str], digest: str, *, trusted: bool) -> Loaded:
+    faults = Collector()
+    by_kind: dict[str, list[Document]] = {kind: [] for kind in (*_FOLDERS, "own")}
+    for document, kind in zip(documents, kinds, strict=True):
+        by_kind[kind].append(document)
+    templates: dict[str, Template] = {}
+    topics: dict[str, Topic] = {}
+    for document in by_kind["vocabulary"]:
+        _vocabulary(document, templates, topics, faults)
+    tables = read_tables(by_kind["tables"], faults, trusted=trusted)
+    book = Rulebook(Vocabulary(templates=templates, topics=topics), tables, {}, {}, digest[:12])
+    if not trusted:
+        check_vocabulary(book, faults)
+    waivers: list[tuple[Place, Waiver]] = []
+    for document in (*by_kind["rules"], *by_kind["own"]):
+        _rules(document, book, waivers if document in by_kind["own"] else None, faults)
+    for place, waiver in waivers:
+        if waiver.lift not in book.rules:
+            faults.add(place, f"there is no rule {waiver.lift!r} to lift", nearest(waiver.lift, book.rules))
+            continue
+        del book.rules[waiver.lift]
+        book.waived[waiver.lift] = waiver.reason
+    faults.raise_any()
+    compiled = RuleCompiler(book, faults).compile()
+    faults.raise_any()
+    return Loaded(book, compiled)
+
+
+def _entries(document: Document, faults: Collector) -> list[tuple[int, dict[str, object]]]:
+    if not isinstance(document.data, list):
+        faults.add(document.place(), "is no list of entries", "a list, each entry beginning with '- '")
+        return []
+    good = []
+    for index, entry in enumerate(document.data):
+        if isinstance(entry, dict):
+            good.append((index, entry))
+        else:
+            faults.add(document.place(index), "is no entry", "'- key: value' lines")
+    return good
+
+
+def _vocabulary(
+    document: Document, templates: dict[str, Template], topics: dict[str, Topic], faults: Collector
+) -> None:
+    for index, entry in _entries(document, faults):
+        if "topic" in entry:
+            topic = validate(Topic, document, (index,), entry, faults)
+            if topic is not None and topics.setdefault(topic.topic, topic) is not topic:
+                faults.add(document.place(index), f"the topic {topic.topic!r} stands twice")
+            continue
+        template = validate(Template, document, (index,), entry, faults)
+        if template is not None and templates.setdefault(template.template, template) is not template:
+            faults.add(document.place(index), f"the template {template.template!r} stands twice")
+
+
+def _rules(document: Document, book: Rulebook, waivers: list[tuple[Place, Waiver]] | None, faults: Collector) -> None:
+    for index, entry in _entries(document, faults):
+        if "lift" in entry and waivers is not None:
+            waiver = validate(Waiver, document, (index,), entry, faults)
+            if waiver is not None:
+                waivers.append((document.place(index), waiver))
+            continue
+        rule = validate(Rule, document, (index,), entry, faults)
+        if rule is None:
+            continue
+        if rule.rule in book.rules:
+            faults.add(
+                document.place(index),
+                f"the rule {rule.rule!r} stands twice",
+                f"the other: {book.places[rule.rule]}",
+            )
+            continue
+        book.rules[rule.rule] = rule
+        book.places[rule.rule] = document.place(index)
+
+
+def _cache_file(digest: str) -> Path | None:
+    place = os.environ.get("SITEWORTHY_CACHE")
+    if place == "":
+        return None
+    base = Path(place) if place else Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "siteworthy"
+    return base / f"{digest[:32]}.json"
+
+
+def _from_cache(digest: str) -> list[tuple[str, object]] | None:
+    path = _cache_file(digest)
+    try:
+        stored = json.loads(path.read_text("utf-8")) if path else None
+        return [(str(shown), data) for shown, data in stored] if isinstance(stored, list) else None
+    except (OSError, ValueError, TypeError):
+        return None
+
+
+def _to_cache(digest: str, documents: list[tuple[str, object]]) -> None:
+    path = _cache_file(digest)
+    if path is None:
+        return
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as stream:
+            json.dump(documents, stream, separators=(",", ":"))
+        os.replace(stream.name, path)
+        for old in sorted(path.parent.glob("*.json"), key=lambda entry: entry.stat().st_mtime)[:-MOST_CACHED]:
+            old.unlink(missing_ok=True)
+    except OSError:
+        return  # a cache that cannot be written is no fault of the user's

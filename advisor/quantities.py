@@ -1,0 +1,254 @@
+"""Text to physical quantities and back, in the units that the trade writes.
+
+`parse` reads what a person types for a quantity: a value with a unit (`85 bar`, `1200 psi`, `1/2 in`), a range
+(`60 .. 90 bar`, `-25 to -18 degC`), a tolerance (`15 +/- 1 L/min`), or a bound (`>= 60 degC`). The result is an
+interval in coherent SI. `show` writes an SI number in a unit, rounded as the trade would read it. The units stand
+in `knowledge/vocabulary/units.yaml`.
+"""
+
+import functools
+import math
+import re
+from dataclasses import dataclass
+from typing import Any
+
+import pint
+
+from advisor import yamlfile
+from advisor.faults import nearest
+from advisor.resources import KNOWLEDGE
+
+
+class QuantityError(ValueError):
+    """Text that is no quantity of the wanted kind; `what` and `accepted` are for the person who wrote it."""
+
+    def __init__(self, what: str, accepted: str = "") -> None:
+        super().__init__(what, accepted)
+        self.what, self.accepted = what, accepted
+
+
+@dataclass(frozen=True)
+class _Units:
+    registry: Any
+    spellings: dict[str, str]
+    coherent: tuple[str, ...]
+    common: dict[str, str]
+    times: dict[str, float]
+    absolute: frozenset[str]
+
+
+@functools.cache
+def _units() -> _Units:
+    # pint's own file of units costs a third of a second to read and knows few spellings of the trade.
+    data = yamlfile.load(KNOWLEDGE / "vocabulary" / "units.yaml", "units.yaml").data
+    registry: Any = pint.UnitRegistry(None, cache_folder=None)
+    registry.load_definitions(data["definitions"])
+    return _Units(
+        registry,
+        data["spellings"],
+        tuple(data["coherent"]),
+        data["common"],
+        data["times"],
+        frozenset(data["absolute"]),
+    )
+
+
+_NUM = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:[ ']\d{3})+(?![\d])|\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|\.\d+)"
+_SIGNED = rf"[+-]?\s*{_NUM}"
+_BETWEEN = r"(?:\.{2,}|…|\bto\b|\bbis\b|–|—|÷|~|-)"
+_RANGE = re.compile(rf"({_SIGNED})\s*([^\d.+\-–—…÷~]*?)\s*{_BETWEEN}\s*({_SIGNED})\s*(.*)\Z", re.S)
+_TOLERANCE = re.compile(rf"({_SIGNED})\s*([^\d+±]*?)\s*(?:±|\+/-|\+-)\s*({_NUM})\s*(.*)\Z", re.S)
+_SINGLE = re.compile(rf"(>=|<=|≥|≤|>|<)?\s*({_SIGNED})\s*(.*)\Z", re.S)
+
+
+@functools.lru_cache(maxsize=4096)
+def unit_of(text: str) -> Any:
+    """Return the pint unit for a spelling. Raises QuantityError with the nearest known spelling."""
+    units = _units()
+    word = " ".join(text.replace("·", "*").split())
+    if word in units.absolute:
+        raise QuantityError(f"{text!r} is an absolute pressure", "a gauge pressure, or the slot for absolute pressure")
+    for spelling in (units.spellings.get(word), word.replace("^", "**"), word.replace("^", "**").lower()):
+        if spelling:
+            try:
+                return units.registry.Unit(spelling)
+            except Exception:  # noqa: BLE001, S112 - pint's parser raises many kinds for bad text
+                continue
+    names = [name for name in dir(units.registry) if not name.startswith("_")]
+    raise QuantityError(f"{text!r} is no known unit", nearest(word, [*units.spellings, *names], most=8))
+
+
+def same_dimension(first: str, second: str) -> bool:
+    """Tell whether two units measure the same thing."""
+    return bool(unit_of(first).dimensionality == unit_of(second).dimensionality)
+
+
+@functools.lru_cache(maxsize=1024)
+def si_unit(unit: str) -> str:
+    """Return the name of the coherent SI unit for a unit's dimension, '' for a pure number."""
+    wanted = unit_of(unit).dimensionality if unit else None
+    if not wanted:
+        return ""
+    for name in _units().coherent:
+        if unit_of(name).dimensionality == wanted:
+            return name
+    return str(format(_units().registry.Quantity(1, unit_of(unit)).to_base_units().units, "C"))
+
+
+@functools.lru_cache(maxsize=4096)
+def _scale(unit: str, difference: bool) -> tuple[float, float]:
+    """Return (factor, offset) so that si = value * factor + offset."""
+    if not unit:
+        return 1.0, 0.0
+    pint_unit, base = unit_of(unit), si_unit(unit)
+    if not base:
+        return float(_units().registry.Quantity(1, pint_unit).to("").magnitude), 0.0
+    convert = _units().registry.Quantity
+    zero = float(convert(0, pint_unit).to(base).magnitude)
+    factor = float(convert(1, pint_unit).to(base).magnitude) - zero
+    # A degree Celsius is a kelvin and a degree Fahrenheit 5/9 of one; the subtraction above leaves a rounding.
+    factor = float(f"{factor:.15g}")
+    return factor, 0.0 if difference else zero
+
+
+def to_si(value: float, unit: str, *, difference: bool = False) -> float:
+    """Convert to coherent SI; `difference` drops the zero point of a temperature scale."""
+    factor, offset = _scale(unit, difference)
+    # Twelve digits: 140 degF and 60 degC are then the same number, as they are the same temperature.
+    return float(f"{value * factor + offset:.12g}")
+
+
+def from_si(value: float, unit: str, *, difference: bool = False) -> float:
+    """Convert from coherent SI to the unit."""
+    factor, offset = _scale(unit, difference)
+    return (value - offset) / factor
+
+
+def _number(text: str) -> float:
+    word = text.replace("+", "", 1).strip()
+    sign = -1.0 if word.startswith("-") else 1.0
+    word = word.lstrip("-").strip()
+    if "/" in word:
+        whole, _, fraction = word.rpartition(" ") if " " in word else ("0", "", word)
+        top, bottom = fraction.split("/")
+        if float(bottom) == 0:
+            raise QuantityError(f"{text!r} divides by zero", "a number")
+        return sign * (float(whole) + float(top) / float(bottom))
+    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", word):
+        raise QuantityError(
+            f"{text!r} may mean two numbers", f"write {word.replace(',', '')} or {word.replace(',', '.')}"
+        )
+    value = sign * float(re.sub(r"[ ']", "", word).replace(",", "."))
+    if not math.isfinite(value):
+        raise QuantityError(f"{text!r} is not a finite number", "a number")
+    return value
+
+
+def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[float, float]:
+    """Return the interval in coherent SI that the text means.
+
+    `unit` is the slot's unit: it fixes the dimension, and text without a unit is refused unless the slot is a pure
+    number. A bound gives an interval with an infinite end. Raises QuantityError.
+    """
+    example = f"a value with a unit of the kind of {unit}, for example '5 {unit}'" if unit else "a number"
+    clean = str(text).replace("−", "-").replace("\u00a0", " ").replace("\u202f", " ").strip()
+    if not clean:
+        raise QuantityError("nothing is written here", example)
+    convert = functools.partial(_convert, unit=unit, difference=difference, example=example)
+    if match := _TOLERANCE.fullmatch(clean):
+        middle, first, spread, last = match.groups()
+        centre = convert(_number(middle), first or ("" if last.strip() == "%" else last))
+        if last.strip() == "%" and unit not in ("percent", "%"):
+            half = abs(_number(middle)) * _number(spread) / 100
+            half = convert(half, first, as_difference=True)
+        else:
+            half = convert(_number(spread), last or first, as_difference=True)
+        return centre - half, centre + half
+    if match := _RANGE.fullmatch(clean):
+        low, first, high, last = match.groups()
+        bounds = (convert(_number(low), first or last), convert(_number(high), last or first))
+        if bounds[0] > bounds[1]:
+            raise QuantityError(f"the range {clean!r} runs downwards", "the smaller value first")
+        return bounds
+    if match := _SINGLE.fullmatch(clean):
+        sign, number, last = match.groups()
+        value = convert(_number(number), last)
+        if sign in (">", ">=", "≥"):
+            return value, math.inf
+        if sign in ("<", "<=", "≤"):
+            return -math.inf, value
+        return value, value
+    raise QuantityError(f"{clean!r} is no quantity", example)
+
+
+def parse_free(text: str | float) -> tuple[float, float]:
+    """Return the interval in coherent SI of a quantity whose dimension its own unit fixes. Raises QuantityError."""
+    match = _SINGLE.fullmatch(str(text).strip())
+    word = match[3].strip() if match else ""
+    return parse(text, word if word not in ("%", "percent") else "")
+
+
+def _convert(value: float, word: str, unit: str, difference: bool, example: str, as_difference: bool = False) -> float:
+    word = word.strip()
+    if not word:
+        if unit:
+            raise QuantityError(f"{value:g} has no unit", example)
+        return value
+    if not unit:
+        if word in ("%", "percent"):
+            return value / 100
+        raise QuantityError(f"{word!r} is a unit, but a pure number is wanted", example)
+    unit_of(word)
+    if not same_dimension(word, unit):
+        raise QuantityError(f"{word!r} does not measure the same thing as {unit}", example)
+    return to_si(value, word, difference=difference or as_difference)
+
+
+def common_unit(unit: str) -> str:
+    """Return the unit in which the trade reads a figure that a formula gives in coherent SI."""
+    common: dict[str, str] = _units().common
+    return common.get(unit, unit)
+
+
+_PRETTY = {
+    "degC": "°C",
+    "degF": "°F",
+    "percent": "%",
+    "delta_degC": "K",
+    "degree": "°",
+    "hour": "h",
+    "minute": "min",
+    "day": "days",
+}
+
+
+def pretty_unit(unit: str) -> str:
+    """Return the unit as it is printed in a text."""
+    return _PRETTY.get(unit, unit).replace("**3", "³").replace("**2", "²").replace("*", "·")
+
+
+def show(value: float, unit: str, *, difference: bool = False, digits: int = 3) -> str:
+    """Write an SI value in the unit, with three significant digits and without needless noughts."""
+    if math.isinf(value):
+        return "unbounded"
+    unit = handy(value, unit)
+    return f"{number(from_si(value, unit, difference=difference), digits)} {pretty_unit(unit)}".rstrip()
+
+
+def handy(value: float, unit: str) -> str:
+    """Return the unit in which a time is read: of those listed, the largest of which there are at least its least."""
+    steps = _units().times
+    if unit not in steps:
+        return unit
+    return next((name for name, least in steps.items() if abs(value) >= to_si(least, name)), unit)
+
+
+def number(value: float, digits: int = 3) -> str:
+    """Write a number with about `digits` significant digits, whole numbers whole, no exponent in the usual range."""
+    if value == 0 or abs(value) < 1e-12:
+        return "0"
+    size = math.floor(math.log10(abs(value)))
+    if size >= 6 or size < -4:
+        return f"{value:.{digits}g}"
+    text = f"{value:.{max(digits - 1 - size, 0)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,0 +1,96 @@
+"""The rulebook for readers: one line a rule, a rule in full, and the result of a check."""
+
+from typing import Any
+
+from advisor.report.text import wrap
+from advisor.rulebook import Rule, Rulebook
+from advisor.rulecheck import CheckResult
+
+
+def search(book: Rulebook, word: str) -> list[Rule]:
+    """Return the rules whose text holds the word, in the order of their files; all of them for an empty word."""
+    wanted = word.lower()
+    return [rule for rule in book.rules.values() if wanted in rule.model_dump_json(by_alias=True).lower()]
+
+
+def as_json(book: Rulebook, rule: Rule) -> dict[str, Any]:
+    """Return the rule as plain data with its place."""
+    data: dict[str, Any] = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
+    return {**data, "place": str(book.places.get(rule.rule, ""))}
+
+
+def listing(book: Rulebook, rules: list[Rule]) -> str:
+    """Return one line for each rule: name, title, kind and basis."""
+    width = max((len(rule.rule) for rule in rules), default=0)
+    lines = [f"{rule.rule:<{width}}  {rule.title} ({rule.kind}, {rule.basis})" for rule in rules]
+    return "\n".join([*lines, f"{len(rules)} of {len(book.rules)} rules, rulebook {book.digest}"]) + "\n"
+
+
+def full(book: Rulebook, rule: Rule) -> str:
+    """Return a rule in full, as a person of the trade reads it."""
+    lines = [f"{rule.title} [{rule.rule}]", f"{book.places.get(rule.rule, '')}", ""]
+    lines += wrap(rule.because, 0)
+    for entry in rule.when:
+        lines += wrap(_words(entry), 2, "when ")
+    for number, alternative in enumerate(rule.any_of):
+        joined = " and ".join(_words(entry) for entry in alternative)
+        lines += wrap(joined, 2, "either " if number == 0 else "or ")
+    for entry in rule.unless:
+        lines += wrap(_words(entry), 2, "unless ")
+    for template, slots in rule.derive.items():
+        lines += wrap(f"{template}: {', '.join(slots)}", 2, "works out ")
+    for conclusion in rule.then:
+        if conclusion.note is not None:
+            topic, text = conclusion.note
+            lines += wrap(text, 2, f"{topic}: ")
+        elif conclusion.spare is not None:
+            spare = conclusion.spare
+            lines += wrap(f"{', '.join(spare.item)} on {spare.topic}: {spare.text}", 2, "not needed unless demanded: ")
+        elif conclusion.demand is not None:
+            demand = conclusion.demand.model_dump(by_alias=True, exclude_defaults=True)
+            text = demand.pop("text", "")
+            parts = ", ".join(f"{key} {_value(value)}" for key, value in demand.items() if key != "topic")
+            lines += wrap(f"{demand['topic']}: {parts}. {text}", 2, "demands ")
+    lines += wrap(f"{rule.source} ({rule.basis}; {rule.kind}; checked {rule.checked})", 2, "source: ")
+    if rule.not_when:
+        lines += wrap(rule.not_when, 2, "asks too much when: ")
+    for example in rule.fires:
+        lines += wrap(_words(example), 2, "fires with ")
+    for example in rule.silent:
+        lines += wrap(_words(example), 2, "silent with ")
+    return "\n".join(lines) + "\n"
+
+
+def _words(entry: Any) -> str:
+    if isinstance(entry, dict):
+        return ", ".join(
+            f"{key} {_words(value)}" if not isinstance(value, dict) else f"{key}: {_words(value)}"
+            for key, value in entry.items()
+        )
+    if isinstance(entry, list):
+        return " or ".join(_words(value) for value in entry)
+    return str(entry)
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, dict) and "by" in value:
+        inputs = ", ".join(f"{name} {_value(inner)}" for name, inner in value["with"].items())
+        return f"{value['by']} of {inputs}"
+    return f"({_words(value)})" if isinstance(value, dict) else _words(value)
+
+
+def checked(result: CheckResult) -> str:
+    """Return the result of a check: findings first, one line each, then the counts."""
+    lines = [f"{finding.place or 'rulebook'}: {finding.subject}: {finding.what}" for finding in result.findings]
+    lines.append(", ".join(f"{count} {name}" for name, count in result.counts.items()))
+    for title, counts in (
+        ("rules by basis", result.rules_by_basis),
+        ("rules by kind", result.rules_by_kind),
+        ("table rows by basis", result.rows_by_basis),
+    ):
+        total = sum(counts.values()) or 1
+        lines.append(
+            f"{title}: " + ", ".join(f"{name} {count} ({100 * count / total:.0f} %)" for name, count in counts.items())
+        )
+    lines.append("nothing to mend" if not result.findings else f"{len(result.findings)} to mend")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,321 @@
+"""A site file: what is told of one point of the plant, validated, and turned into facts.
+
+Each template stands under its own name: a mapping for one instance, a list for several, `none` where there is
+nothing of the kind, or nothing at all, which means that it is not known. A slot's answer is a value, a range, a list
+of the choices still possible, or `unknown`; leaving it out means the same as `unknown`, except where the vocabulary
+states what is assumed.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any, Literal
+
+from advisor import quantities, yamlfile
+from advisor.engine.conditions import compile_test, words_of
+from advisor.engine.expressions import as_domain, full
+from advisor.engine.facts import Fact
+from advisor.faults import Collector, Fault, InputError, Place, nearest, shorten
+from advisor.quantities import QuantityError
+from advisor.rulebook import Rulebook
+from advisor.values import ABSENT, Absent, Domain, Span, Words, holds, perhaps
+from advisor.vocabulary import Slot, Template
+from advisor.yamlfile import Document
+
+Origin = Literal["told", "preset", "assumed", "unknown", "silent", "not relevant"]
+_HEAD = ("site", "about", "date", "reference")
+_DATE = re.compile(r"\d{4}-\d\d-\d\d\Z")
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What is known of one slot, where it comes from, and how it was written."""
+
+    domain: Domain
+    origin: Origin
+    text: str = ""
+
+    @property
+    def open(self) -> bool:
+        """Whether a better answer could still settle something."""
+        return not self.domain.point or self.origin in ("unknown", "silent")
+
+
+@dataclass(frozen=True)
+class Instance:
+    """One instance of a template with the answer to every slot; `certain` is false for a mere possibility."""
+
+    template: str
+    id: str
+    label: str
+    certain: bool
+    answers: Mapping[str, Answer]
+
+    def fact(self) -> Fact:
+        slots = {name: answer.domain for name, answer in self.answers.items()}
+        return Fact(self.template, self.id, slots, self.certain, self.label)
+
+
+@dataclass(frozen=True)
+class Site:
+    """A validated site."""
+
+    name: str
+    about: str = ""
+    date: str = ""
+    reference: str = ""
+    instances: tuple[Instance, ...] = ()
+    unused: tuple[str, ...] = ()
+    """Answers that were given but do not apply, each in a sentence."""
+    told: Mapping[str, Any] = field(default_factory=dict)
+    """The file's own words, for reports and for saving."""
+
+    def facts(self) -> list[Fact]:
+        return [instance.fact() for instance in self.instances]
+
+    def by_id(self) -> dict[str, Instance]:
+        return {instance.id: instance for instance in self.instances}
+
+
+def load_site(path: Path, book: Rulebook) -> Site:
+    """Read a site file. Raises InputError with every fault of the file."""
+    return read_site(yamlfile.load(path), book)
+
+
+def read_site(document: Document, book: Rulebook) -> Site:
+    """Validate a parsed site document. Raises InputError with every fault found."""
+    data = document.data
+    if not isinstance(data, dict):
+        what = "is empty" if data is None else "is no site: it holds no 'key: value' lines"
+        raise InputError(
+            [Fault(document.place(), what, "a line such as 'site: name of the point' and what is told of it")]
+        )
+    return _Reader(document, book).read()
+
+
+class _Reader:
+    def __init__(self, document: Document, book: Rulebook) -> None:
+        self.document, self.book, self.faults = document, book, Collector()
+        self.unused: list[str] = []
+
+    def read(self) -> Site:
+        data = self.document.data
+        asked = {name: entry for name, entry in self.book.vocabulary.templates.items() if not entry.derived}
+        for key in data:
+            if key not in asked and key not in _HEAD:
+                self.faults.add(self.document.place(key), f"{key!r} is not known", nearest(key, [*asked, *_HEAD]))
+        head = {name: self._head(name, data.get(name)) for name in _HEAD}
+        if not head["site"] and "site" not in data:
+            self.faults.add(self.document.place(), "the key 'site' is missing", "site: a name for the point")
+        raw: dict[str, list[tuple[str, str, bool, dict[str, Answer]]]] = {}
+        for name, template in asked.items():
+            raw[name] = list(self._instances(template, data))
+        instances = [
+            Instance(name, identity, label, certain, self._relevant(asked[name], answers, raw, label))
+            for name, entries in raw.items()
+            for identity, label, certain, answers in entries
+        ]
+        self.faults.raise_any()
+        return Site(
+            head["site"],
+            head["about"],
+            head["date"],
+            head["reference"],
+            tuple(instances),
+            tuple(self.unused),
+            data,
+        )
+
+    def _head(self, name: str, value: Any) -> str:
+        if value is None:
+            return ""
+        if not isinstance(value, str | int | float) or isinstance(value, bool):
+            self.faults.add(self.document.place(name), f"{name} is not text", "one line of text")
+            return ""
+        if name == "date" and not _DATE.match(str(value)):
+            self.faults.add(
+                self.document.place(name), f"date: {shorten(value)} is no date", "a date such as 2026-11-24"
+            )
+        return str(value)
+
+    def _instances(
+        self, template: Template, data: dict[str, Any]
+    ) -> Iterator[tuple[str, str, bool, dict[str, Answer]]]:
+        name = template.template
+        value = data.get(name)
+        if value is None or value == "unknown":
+            origin: Origin = "unknown" if value == "unknown" else "silent"
+            identity = f"{name}?" if template.many else name
+            yield identity, "", not template.many, self._answers(template, {}, (name,), origin)
+            return
+        if value == "none":
+            if template.many:
+                return
+            if template.none is None:
+                self.faults.add(
+                    self.document.place(name),
+                    f"{name} cannot be 'none'",
+                    f"its slots: {', '.join(template.by_name)}",
+                )
+                return
+            yield name, "", True, self._answers(template, dict(template.none), (name,), "silent")
+            return
+        entries = value if isinstance(value, list) else [value]
+        if isinstance(value, list) and not template.many and len(value) != 1:
+            self.faults.add(self.document.place(name), f"{name} stands only once for a point", "one mapping of slots")
+            return
+        for index, entry in enumerate(entries):
+            steps: tuple[str | int, ...] = (name, index) if isinstance(value, list) else (name,)
+            if not isinstance(entry, dict):
+                accepted = f"'none', 'unknown', or slots such as {', '.join(list(template.by_name)[:4])}"
+                self.faults.add(
+                    self.document.place(*steps), f"{name}: {shorten(entry)} is no mapping of slots", accepted
+                )
+                continue
+            label = str(entry.get("name") or (f"{name} {index + 1}" if template.many and len(entries) > 1 else ""))
+            identity = f"{name}#{index + 1}" if template.many else name
+            yield identity, label, True, self._answers(template, entry, steps, "silent")
+
+    def _answers(
+        self, template: Template, entry: dict[str, Any], steps: tuple[str | int, ...], missing: Origin
+    ) -> dict[str, Answer]:
+        extra = ["name", "note", *(["preset"] if template.presets else [])]
+        for key in entry:
+            if key not in template.by_name and key not in extra:
+                known = [*template.by_name, *extra]
+                self.faults.add(
+                    self.document.place(*steps, key),
+                    f"{template.template} has no slot {key!r}",
+                    nearest(key, known),
+                )
+        preset = self._preset(template, entry, steps)
+        answers: dict[str, Answer] = {}
+        for name, slot in template.by_name.items():
+            raw = entry.get(name)
+            if raw is not None and raw != "unknown":
+                answers[name] = self._told(slot, raw, (*steps, name))
+            elif raw == "unknown":
+                answers[name] = Answer(full(slot, self.book.tables), "unknown", "unknown")
+            elif name in preset:
+                answers[name] = Answer(as_domain(preset[name]), "preset", f"preset {entry['preset']}")
+            elif slot.assume is not None:
+                answers[name] = Answer(self._assumed(slot), "assumed", str(slot.assume))
+            else:
+                answers[name] = Answer(full(slot, self.book.tables), missing)
+        for group in template.alternatives:
+            told = [name for name in group if answers[name].origin in ("told", "preset")]
+            keep = told or [name for name in group if answers[name].origin == "unknown"][:1] or group[:1]
+            for name in group:
+                if name not in keep:
+                    answers[name] = Answer(ABSENT, "not relevant", f"given by {', '.join(keep)}")
+        return answers
+
+    def _preset(self, template: Template, entry: dict[str, Any], steps: tuple[str | int, ...]) -> Mapping[str, Any]:
+        if not template.presets or entry.get("preset") is None:
+            return {}
+        rows = self.book.tables[template.presets].rows
+        row = rows.get(str(entry["preset"]))
+        if row is None:
+            where = self.document.place(*steps, "preset")
+            self.faults.add(
+                where, f"there is no preset {shorten(entry['preset'])}", nearest(str(entry["preset"]), rows)
+            )
+            return {}
+        return row.cells
+
+    def _assumed(self, slot: Slot) -> Domain:
+        if slot.kind == "words":
+            return Words(frozenset([str(slot.assume)]))
+        return Span(*quantities.parse(slot.assume or "", slot.unit or "", difference=slot.difference))
+
+    def _told(self, slot: Slot, raw: Any, steps: tuple[str | int, ...]) -> Answer:
+        where = self.document.place(*steps)
+        everything = full(slot, self.book.tables)
+        if slot.kind == "text":
+            if isinstance(raw, dict | list):
+                self.faults.add(where, f"{slot.slot} is not text", "one line of text")
+            return Answer(ABSENT, "told", str(raw))
+        if slot.kind == "words":
+            return Answer(self._words(slot, raw, where), "told", str(raw))
+        if isinstance(raw, bool) or not isinstance(raw, str | int | float):
+            self.faults.add(where, f"{slot.slot}: {shorten(raw)} is no quantity", f"for example '5 {slot.unit or ''}'")
+            return Answer(everything, "told", str(raw))
+        try:
+            low, high = quantities.parse(raw, slot.unit or "", difference=slot.difference)
+        except QuantityError as problem:
+            self.faults.add(where, f"{slot.slot}: {problem.what}", problem.accepted)
+            return Answer(everything, "told", str(raw))
+        assert isinstance(everything, Span)
+        low = everything.low if low == float("-inf") else low
+        high = everything.high if high == float("inf") else high
+        if low < everything.low * (1 - 1e-9 * (everything.low > 0)) - 1e-12 or high > everything.high * (1 + 1e-9):
+            self.faults.add(where, f"{slot.slot}: {shorten(raw)} is not plausible", f"within {slot.plausible}")
+        return Answer(Span(low, high), "told", str(raw))
+
+    def _words(self, slot: Slot, raw: Any, where: Place) -> Domain:
+        known = words_of(slot, self.book.tables)
+        named = {word.lower(): word for word in known}
+        if slot.row is not None:
+            for key, row in self.book.tables[slot.row].rows.items():
+                for word in (row.name, *row.aliases):
+                    named.setdefault(_plain(word), key)
+        found = []
+        for item in raw if isinstance(raw, list) else [raw]:
+            word = ("yes" if item else "no") if isinstance(item, bool) else item
+            hit = named.get(str(word).lower()) or named.get(_plain(str(word)))
+            if isinstance(item, dict | list) or hit is None:
+                self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", nearest(str(item), known))
+            else:
+                found.append(hit)
+        return Words(frozenset(found)) if found else full(slot, self.book.tables)
+
+    def _relevant(
+        self,
+        template: Template,
+        answers: dict[str, Answer],
+        everything: Mapping[str, list[tuple[str, str, bool, dict[str, Answer]]]],
+        label: str,
+    ) -> dict[str, Answer]:
+        """Return the answers with those slots absent that do not apply, and those in doubt marked as such."""
+        done: dict[str, Answer] = {}
+
+        def judge(name: str, trail: tuple[str, ...]) -> Answer:
+            if name in done:
+                return done[name]
+            slot, answer = template.by_name[name], answers[name]
+            sure = possible = True
+            for other, conditions in (slot.relevant or {}).items():
+                target = self.book.vocabulary.templates[other]
+                for inner, raw in conditions.items():
+                    if other != template.template:
+                        entries = everything[other]
+                        domain: Domain = entries[0][3][inner].domain if entries else ABSENT
+                    elif inner in trail:
+                        domain = answers[inner].domain
+                    else:
+                        domain = judge(inner, (*trail, name)).domain
+                    test = compile_test(target.by_name[inner], raw, self.book.tables)
+                    sure, possible = (
+                        sure and holds(test, domain, True),
+                        possible and holds(test, domain, False),
+                    )
+            if not possible:
+                if answer.origin == "told":
+                    which = f"{template.template} ({label})" if label else template.template
+                    self.unused.append(
+                        f"{which}: {name} {answer.text!r} is not used, since it does not apply to the other answers."
+                    )
+                answer = Answer(ABSENT, "not relevant")
+            elif not sure and not isinstance(answer.domain, Absent):
+                answer = Answer(perhaps(answer.domain), answer.origin, answer.text)
+            done[name] = answer
+            return answer
+
+        for name in template.by_name:
+            judge(name, (name,))
+        return {name: done[name] for name in template.by_name}
+
+
+def _plain(word: str) -> str:
+    return re.sub(r"[\s_-]+", " ", word.lower()).strip()

@@ -1,0 +1,103 @@
+"""What can be said of a site: templates (nouns of the trade) and their slots, read from `knowledge/vocabulary`.
+
+A template is asked of the user, or `derived`: then only rules fill it. `many` lets several instances stand. Each
+slot has one kind: a quantity (`unit`), a pure `number`, a choice (`choices`), a row of a table (`row`), or free
+`text`. A slot that is `relevant` only under a condition is absent otherwise. `harsher` says which way an answer
+is harder on the unit, for the tests of monotony; `assume` is what is taken, and said, where nothing is told.
+"""
+
+from functools import cached_property
+from typing import Any, Literal
+
+from pydantic import Field, model_validator
+
+from advisor.schema import Entry
+
+Lever = Literal["move", "shield", "procedure", "chemistry", "mounting", "choice of unit", "process"]
+
+
+class Slot(Entry):
+    """One thing that can be said of a template's instance."""
+
+    slot: str = Field(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$")
+    ask: str = ""
+    help: str = ""
+    unit: str | None = None
+    difference: bool = False
+    number: bool = False
+    text: bool = False
+    choices: dict[str, str] | None = None
+    row: str | None = None
+    plausible: str | None = None
+    relevant: dict[str, dict[str, Any]] | None = None
+    harsher: Literal["up", "down", "listed"] | None = None
+    assume: str | float | None = None
+    lever: Lever | None = None
+    effort: str = ""
+
+    @property
+    def kind(self) -> Literal["span", "words", "text"]:
+        if self.text:
+            return "text"
+        return "words" if self.choices is not None or self.row is not None else "span"
+
+    @model_validator(mode="after")
+    def _one_kind(self) -> "Slot":
+        kinds = [
+            self.unit is not None,
+            self.number,
+            self.text,
+            self.choices is not None,
+            self.row is not None,
+        ]
+        if sum(kinds) != 1:
+            raise ValueError("a slot has exactly one of unit, number, text, choices, row")
+        if self.kind == "span" and self.plausible is None:
+            raise ValueError("a quantity needs its plausible range")
+        return self
+
+
+class Template(Entry):
+    """A noun of the trade and what can be said of it."""
+
+    template: str = Field(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$")
+    about: str
+    subject: str = ""
+    """The heading under which an interview asks for it."""
+    many: bool = False
+    derived: bool = False
+    none: dict[str, str] | None = None
+    """What `TEMPLATE: none` in a site file stands for; a template with `many` needs none of it."""
+    alternatives: list[list[str]] = []
+    """Groups of slots of which one answer is enough."""
+    presets: str | None = None
+    """The table whose rows may stand for a set of answers, by the key `preset`."""
+    slots: list[Slot]
+
+    @cached_property
+    def by_name(self) -> dict[str, Slot]:
+        return {slot.slot: slot for slot in self.slots}
+
+
+class Topic(Entry):
+    """A subject of demands: how several demands on it become one, and how a claim is held against it."""
+
+    topic: str = Field(pattern=r"^[a-z]+(\.[a-z_]+)*$")
+    title: str
+    join: Literal["codes", "highest", "lowest", "ruled out", "notes"]
+    unit: str | None = None
+    difference: bool = False
+    table: str | None = None
+    """For `codes`: the table whose rows are the codes and say what each covers."""
+    parameters: dict[str, str] = {}
+    """For `codes`: figures a code may carry, with their units; the larger asks more."""
+    weight: int = 10
+    """How much an open demand on it counts when the next question is chosen."""
+    about: str = ""
+
+
+class Vocabulary(Entry):
+    """All templates and topics."""
+
+    templates: dict[str, Template]
+    topics: dict[str, Topic]

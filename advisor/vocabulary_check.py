@@ -1,0 +1,64 @@
+"""Holds the vocabulary against itself and the tables: names that exist, ranges that can be read."""
+
+from advisor import quantities
+from advisor.engine.conditions import ConditionError, compile_test, words_of
+from advisor.faults import Collector, Place, nearest
+from advisor.quantities import QuantityError
+from advisor.rulebook import Rulebook
+from advisor.vocabulary import Slot, Template
+
+
+def check_vocabulary(book: Rulebook, faults: Collector) -> None:
+    """Add a fault for every name or figure in templates and topics that leads nowhere."""
+    for template in book.vocabulary.templates.values():
+        place = Place(f"knowledge/vocabulary, template {template.template}")
+        for slot in template.slots:
+            where = Place(f"{place.path}, slot {slot.slot}")
+            try:
+                _check_slot(slot, template, book)
+            except (ConditionError, QuantityError) as problem:
+                faults.add(where, problem.what, problem.accepted)
+        for group in template.alternatives:
+            for name in group:
+                if name not in template.by_name:
+                    faults.add(place, f"alternatives name {name!r}", nearest(name, template.by_name))
+        if template.presets is not None and template.presets not in book.tables:
+            faults.add(place, f"there is no table {template.presets!r}", nearest(template.presets, book.tables))
+        for name, value in (template.none or {}).items():
+            slot_of = template.by_name.get(name)
+            if slot_of is None or value not in words_of(slot_of, book.tables):
+                faults.add(place, f"'none' sets {name}: {value}, which is no choice of the template")
+    for topic in book.vocabulary.topics.values():
+        if topic.join == "codes" and topic.table not in book.tables:
+            faults.add(
+                Place(f"knowledge/vocabulary, topic {topic.topic}"),
+                f"there is no table {topic.table!r}",
+                nearest(str(topic.table), book.tables),
+            )
+
+
+def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
+    if not template.derived and not slot.ask:
+        raise ConditionError("a slot that is asked of the user needs its question", "ask: ...")
+    if slot.plausible is not None:
+        quantities.parse(slot.plausible, slot.unit or "", difference=slot.difference)
+    if slot.row is not None:
+        words_of(slot, book.tables)
+    if slot.assume is not None and slot.kind == "span":
+        quantities.parse(slot.assume, slot.unit or "", difference=slot.difference)
+    if slot.assume is not None and slot.kind == "words" and slot.assume not in words_of(slot, book.tables):
+        raise ConditionError(
+            f"assume {slot.assume!r} is no choice", nearest(str(slot.assume), words_of(slot, book.tables))
+        )
+    for name, conditions in (slot.relevant or {}).items():
+        other = book.vocabulary.templates.get(name)
+        if other is None or other.derived:
+            raise ConditionError(
+                f"relevant: {name!r} is no template that is asked", nearest(name, book.vocabulary.templates)
+            )
+        if other.many and name != template.template:
+            raise ConditionError(f"relevant: {name} may stand several times", "a template with one instance")
+        for inner, raw in conditions.items():
+            if inner not in other.by_name:
+                raise ConditionError(f"relevant: {name} has no slot {inner!r}", nearest(inner, other.by_name))
+            compile_test(other.by_name[inner], raw, book.tables)

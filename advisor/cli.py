@@ -9,6 +9,7 @@ import argparse
 import contextlib
 import json
 import os
+import re
 import sys
 import tempfile
 from collections.abc import Sequence
@@ -26,6 +27,9 @@ DONE, FOUND, WRONG = 0, 1, 2
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show a degree sign shows a question mark instead of a traceback.
+        getattr(stream, "reconfigure", lambda **_: None)(errors="replace")
     options = _parser().parse_args(arguments)
     try:
         code: int = options.run(options)
@@ -47,6 +51,9 @@ class _Parser(argparse.ArgumentParser):
     """argparse with one line for a wrong call, naming the nearest command."""
 
     def error(self, message: str) -> NoReturn:
+        wrong = re.match(r"argument \w+: invalid choice: '(.*)' \(choose from (.*)\)", message)
+        if wrong:
+            message = f"{wrong[1]!r} is not known; {nearest(wrong[1], re.findall(r'[a-z]+', wrong[2]))}"
         print(f"{self.prog}: {message}; see {self.prog} --help", file=sys.stderr)
         raise SystemExit(WRONG)
 

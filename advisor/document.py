@@ -85,6 +85,16 @@ class Proof(Part):
     """Further firings of the same rules on other instances, not printed."""
 
 
+class MaterialEntry(Part):
+    """One material for a role: its rating for certain and at worst, and what speaks against it."""
+
+    material: str
+    name: str
+    certain: str
+    possible: str
+    reasons: list[str] = []
+
+
 class DemandEntry(Part):
     """One thing that the unit must be or show."""
 
@@ -94,6 +104,8 @@ class DemandEntry(Part):
     """A code as text, or a figure in coherent SI."""
     unit: str = ""
     parameters: dict[str, Figure] = {}
+    materials: list[MaterialEntry] = []
+    """For a material of a part: every material of the role, in order of preference."""
     state: State
     text: str
     proof: Proof

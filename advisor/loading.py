@@ -1,24 +1,22 @@
 """Loads the rulebook: vocabulary, tables and rules from `knowledge`, with a plant's own rules on top.
 
-All faults of all files are found in one go. Parsed files are kept as JSON in the user's cache folder under the digest
-of their bytes, since parsing YAML is the slowest part of a short command; only what loaded without a fault is kept,
-so a fault is always reported with its place. The cache may be deleted at any time, or switched off by setting
-SITEWORTHY_CACHE to an empty value.
+All faults of all files are found in one go. Files that loaded without a fault are taken from the cache next time; a
+fault is always found in the files themselves, so that it carries its place.
 """
 
+import contextlib
+import functools
 import hashlib
-import json
-import os
-import tempfile
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import Field
 
-from advisor import yamlfile
+from advisor import cache, yamlfile
 from advisor.engine.compiled import CompiledRule, RuleCompiler
 from advisor.faults import Collector, Fault, InputError, Place, nearest
+from advisor.resistance import Matrix, read_matrix
 from advisor.resources import KNOWLEDGE
 from advisor.rulebook import Rule, Rulebook
 from advisor.schema import Entry, validate
@@ -27,10 +25,10 @@ from advisor.vocabulary import Template, Topic, Vocabulary
 from advisor.vocabulary_check import check_vocabulary
 from advisor.yamlfile import Document
 
-_FOLDERS = ("vocabulary", "tables", "rules")
+_FOLDERS = ("vocabulary", "tables", "rules", "resistance")
+_LATER = "resistance"
+"""The largest folder is read only when a site names an agent, or when nothing is cached and all is checked."""
 _NOT_TEMPLATES = ("units.yaml",)
-MOST_CACHED = 8
-"""Parsed rulebooks kept in the cache; the oldest go first."""
 
 
 class Waiver(Entry):
@@ -59,25 +57,44 @@ def load(extra: Sequence[Path] = (), *, knowledge: Path = KNOWLEDGE) -> Loaded:
         except OSError as problem:
             raise InputError([Fault(Place(shown), f"cannot be read ({problem.strerror})")]) from None
     name = digest.hexdigest()
-    cached = _from_cache(name)
-    if cached is not None:
-        try:
-            documents = [Document(shown, data) for shown, data in cached]
-            return _assemble(documents, [kind for _, _, kind in files], name, trusted=True)
-        except InputError:
-            pass  # read again without the cache, so that the faults carry their places
+    now = [entry for entry in files if entry[2] != _LATER]
+    later = [entry for entry in files if entry[2] == _LATER]
+    cached = cache.read(name)
+    if cached is not None and [document.path for document in cached] == [shown for shown, _, _ in now]:
+        with contextlib.suppress(InputError):  # read again without the cache, so that the faults carry their places
+            loaded = _assemble(cached, [kind for _, _, kind in now], name, trusted=True)
+            loaded.book.matrix = functools.cache(lambda: _matrix(loaded.book, name, later))
+            return loaded
     faults = Collector()
-    documents, kinds = [], []
-    for shown, path, kind in files:
+    documents = _parse(now, faults)
+    matrix_documents = _parse(later, faults)
+    faults.raise_any()
+    loaded = _assemble(documents, [kind for _, _, kind in now], name, trusted=False)
+    matrix = read_matrix(matrix_documents, loaded.book.tables, faults)
+    faults.raise_any()
+    loaded.book.matrix = lambda: matrix
+    cache.write(name, documents)
+    cache.write(f"{name}-{_LATER}", matrix_documents)
+    return loaded
+
+
+def _parse(files: Sequence[tuple[str, Path, str]], faults: Collector) -> list[Document]:
+    documents = []
+    for shown, path, _ in files:
         try:
             documents.append(yamlfile.load(path, shown))
-            kinds.append(kind)
         except InputError as problem:
             faults.faults += problem.faults
+    return documents
+
+
+def _matrix(book: Rulebook, name: str, files: Sequence[tuple[str, Path, str]]) -> Matrix:
+    """Read the resistance matrix of a rulebook that came from the cache."""
+    faults = Collector()
+    documents = cache.read(f"{name}-{_LATER}")
+    matrix = read_matrix(documents or _parse(files, faults), book.tables, faults, trusted=documents is not None)
     faults.raise_any()
-    loaded = _assemble(documents, kinds, name, trusted=False)
-    _to_cache(name, [(document.path, document.data) for document in documents])
-    return loaded
+    return matrix
 
 
 def _files(knowledge: Path, extra: Sequence[Path]) -> list[tuple[str, Path, str]]:
@@ -115,15 +132,16 @@ def _assemble(documents: Sequence[Document], kinds: Sequence[str], digest: str, 
     if not trusted:
         check_vocabulary(book, faults)
     waivers: list[tuple[Place, Waiver]] = []
-    for document in (*by_kind["rules"], *by_kind["own"]):
-        _rules(document, book, waivers if document in by_kind["own"] else None, faults)
+    for document in by_kind["rules"]:
+        _rules(document, book, None, faults)
+    for document in by_kind["own"]:
+        _rules(document, book, waivers, faults)
     for place, waiver in waivers:
         if waiver.lift not in book.rules:
             faults.add(place, f"there is no rule {waiver.lift!r} to lift", nearest(waiver.lift, book.rules))
             continue
         del book.rules[waiver.lift]
         book.waived[waiver.lift] = waiver.reason
-    faults.raise_any()
     compiled = RuleCompiler(book, faults).compile()
     faults.raise_any()
     return Loaded(book, compiled)
@@ -175,35 +193,3 @@ def _rules(document: Document, book: Rulebook, waivers: list[tuple[Place, Waiver
             continue
         book.rules[rule.rule] = rule
         book.places[rule.rule] = document.place(index)
-
-
-def _cache_file(digest: str) -> Path | None:
-    place = os.environ.get("SITEWORTHY_CACHE")
-    if place == "":
-        return None
-    base = Path(place) if place else Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "siteworthy"
-    return base / f"{digest[:32]}.json"
-
-
-def _from_cache(digest: str) -> list[tuple[str, object]] | None:
-    path = _cache_file(digest)
-    try:
-        stored = json.loads(path.read_text("utf-8")) if path else None
-        return [(str(shown), data) for shown, data in stored] if isinstance(stored, list) else None
-    except (OSError, ValueError, TypeError):
-        return None
-
-
-def _to_cache(digest: str, documents: list[tuple[str, object]]) -> None:
-    path = _cache_file(digest)
-    if path is None:
-        return
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as stream:
-            json.dump(documents, stream, separators=(",", ":"))
-        os.replace(stream.name, path)
-        for old in sorted(path.parent.glob("*.json"), key=lambda entry: entry.stat().st_mtime)[:-MOST_CACHED]:
-            old.unlink(missing_ok=True)
-    except OSError:
-        return  # a cache that cannot be written is no fault of the user's

@@ -15,7 +15,7 @@ from typing import Any
 import pint
 
 from advisor import yamlfile
-from advisor.faults import nearest
+from advisor.faults import nearest, shorten
 from advisor.resources import KNOWLEDGE
 
 
@@ -54,7 +54,7 @@ def _units() -> _Units:
 
 
 _NUM = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:[ ']\d{3})+(?![\d])|\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|\.\d+)"
-_SIGNED = rf"[+-]?\s*{_NUM}"
+_SIGNED = rf"[+-]?\s*(?>{_NUM})"
 _BETWEEN = r"(?:\.{2,}|…|\bto\b|\bbis\b|–|—|÷|~|-)"
 _RANGE = re.compile(rf"({_SIGNED})\s*([^\d.+\-–—…÷~]*?)\s*{_BETWEEN}\s*({_SIGNED})\s*(.*)\Z", re.S)
 _TOLERANCE = re.compile(rf"({_SIGNED})\s*([^\d+±]*?)\s*(?:±|\+/-|\+-)\s*({_NUM})\s*(.*)\Z", re.S)
@@ -66,6 +66,8 @@ def unit_of(text: str) -> Any:
     """Return the pint unit for a spelling. Raises QuantityError with the nearest known spelling."""
     units = _units()
     word = " ".join(text.replace("·", "*").split())
+    if word not in units.spellings and word not in units.absolute and not _plain_unit(word):
+        raise QuantityError(f"{shorten(word)} is no known unit", "letters such as bar, L/min, kg/m3")
     if word in units.absolute:
         raise QuantityError(f"{text!r} is an absolute pressure", "a gauge pressure, or the slot for absolute pressure")
     for spelling in (units.spellings.get(word), word.replace("^", "**"), word.replace("^", "**").lower()):
@@ -76,6 +78,16 @@ def unit_of(text: str) -> Any:
                 continue
     names = [name for name in dir(units.registry) if not name.startswith("_")]
     raise QuantityError(f"{text!r} is no known unit", nearest(word, [*units.spellings, *names], most=8))
+
+
+def _plain_unit(word: str) -> bool:
+    """Tell whether pint may see the text: its parser drops trailing signs and works out towers of powers."""
+    if len(word) > 60 or ".." in word or not re.fullmatch(r"(?:1 ?/ ?)?[A-Za-z°%µμΩ][\w°%µμΩ²³/*^().\- ]*|[°%]", word):
+        return False
+    if "%" in word and word != "%":
+        return False
+    powers = word.replace("^", "**")
+    return word[-1] not in "./*^(-" and not re.search(r"[\d)]\s*\*\*|\*\*\s*[(\d-]\s*\d", powers)
 
 
 def same_dimension(first: str, second: str) -> bool:
@@ -151,14 +163,15 @@ def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[fl
     number. A bound gives an interval with an infinite end. Raises QuantityError.
     """
     example = f"a value with a unit of the kind of {unit}, for example '5 {unit}'" if unit else "a number"
-    clean = str(text).replace("−", "-").replace("\u00a0", " ").replace("\u202f", " ").strip()
+    clean = " ".join(str(text).replace("−", "-").split())
     if not clean:
         raise QuantityError("nothing is written here", example)
     convert = functools.partial(_convert, unit=unit, difference=difference, example=example)
     if match := _TOLERANCE.fullmatch(clean):
         middle, first, spread, last = match.groups()
-        centre = convert(_number(middle), first or ("" if last.strip() == "%" else last))
-        if last.strip() == "%" and unit not in ("percent", "%"):
+        share = last.strip() == "%" and unit not in ("percent", "%")
+        centre = convert(_number(middle), first or ("" if share else last))
+        if share:
             half = abs(_number(middle)) * _number(spread) / 100
             half = convert(half, first, as_difference=True)
         else:
@@ -168,7 +181,7 @@ def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[fl
         low, first, high, last = match.groups()
         bounds = (convert(_number(low), first or last), convert(_number(high), last or first))
         if bounds[0] > bounds[1]:
-            raise QuantityError(f"the range {clean!r} runs downwards", "the smaller value first")
+            raise QuantityError(f"the range {shorten(clean)} runs downwards", "the smaller value first")
         return bounds
     if match := _SINGLE.fullmatch(clean):
         sign, number, last = match.groups()
@@ -178,12 +191,12 @@ def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[fl
         if sign in ("<", "<=", "≤"):
             return -math.inf, value
         return value, value
-    raise QuantityError(f"{clean!r} is no quantity", example)
+    raise QuantityError(f"{shorten(clean)} is no quantity", example)
 
 
 def parse_free(text: str | float) -> tuple[float, float]:
     """Return the interval in coherent SI of a quantity whose dimension its own unit fixes. Raises QuantityError."""
-    match = _SINGLE.fullmatch(str(text).strip())
+    match = _SINGLE.fullmatch(" ".join(str(text).split()))
     word = match[3].strip() if match else ""
     return parse(text, word if word not in ("%", "percent") else "")
 

@@ -3,12 +3,14 @@
 The models here say what a rule file may hold; `engine.compiled` turns rules into the one form that is evaluated.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from pydantic import Field, model_validator
 
 from advisor.faults import Place
+from advisor.resistance import Matrix, Rating
 from advisor.schema import Entry
 from advisor.tables import Basis, Table
 from advisor.vocabulary import Vocabulary
@@ -44,11 +46,47 @@ class SpareEntry(Entry):
     text: str
 
 
+class ExcludeEntry(Entry):
+    """`rule out:` of a rule: materials that do not stand something.
+
+    Either `by: resistance` with the slots of the exposure, or `column` with `below` or `above` and a value, or `rows`
+    with what the columns of the materials table hold. `of` narrows a limit to rows of that kind.
+    """
+
+    by: Literal["resistance"] | None = None
+    agent: Any = None
+    strength: Any = None
+    temperature: Any = None
+    duration: Any = None
+    column: str | None = None
+    below: Any = None
+    above: Any = None
+    of: dict[str, Any] | None = None
+    missing: Rating = "unknown"
+    rows: dict[str, Any] | None = None
+    roles: list[str] = []
+    rating: Rating = "attacked"
+    text: str = ""
+
+    @model_validator(mode="after")
+    def _one_means(self) -> "ExcludeEntry":
+        if sum(value is not None for value in (self.by, self.column, self.rows)) != 1:
+            raise ValueError("'rule out' has exactly one of 'by', 'column', 'rows'")
+        if self.by and None in (self.agent, self.strength, self.temperature, self.duration):
+            raise ValueError("'by: resistance' needs agent, strength, temperature and duration")
+        if self.column and (self.below is None) == (self.above is None):
+            raise ValueError("a limit has exactly one of 'below' and 'above'")
+        if not self.by and not self.text:
+            raise ValueError("say in 'text' why the materials are ruled out")
+        return self
+
+
 class Conclusion(Entry):
     """One entry of `then`: a demand, something not needed, or a note on one of the note topics."""
 
     demand: DemandEntry | None = None
     spare: SpareEntry | None = Field(default=None, alias="not needed")
+    exclude: ExcludeEntry | None = Field(default=None, alias="rule out")
     evidence: str | None = None
     practice: str | None = None
     caution: str | None = None
@@ -116,5 +154,7 @@ class Rulebook:
     rules: dict[str, Rule]
     places: dict[str, Place] = field(default_factory=dict)
     digest: str = ""
+    matrix: Callable[[], Matrix] = dict
+    """Gives the resistance matrix, which is read only when a site names an agent."""
     waived: dict[str, str] = field(default_factory=dict)
     """Rules lifted by a plant's own rules, with the stated reason."""

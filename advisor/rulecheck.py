@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from advisor.engine.bounds import evaluate
-from advisor.engine.compiled import FIELD, CompiledRule, demand_template, produced
+from advisor.engine.compiled import FIELD, CompiledRule, demand_template, expressions_of, produced
 from advisor.engine.expressions import Expression, references
 from advisor.engine.facts import Run
 from advisor.faults import InputError
@@ -150,15 +150,16 @@ def _unused_topics(rules: Iterable[CompiledRule], book: Rulebook) -> list[Findin
     return [
         Finding(topic, "knowledge/vocabulary/topics.yaml", "no rule demands anything on this topic")
         for topic in book.vocabulary.topics
-        if demand_template(topic) not in made and topic not in NOTE_TOPICS
+        if demand_template(topic) not in made
+        and topic not in NOTE_TOPICS
+        and book.vocabulary.topics[topic].role is None
     ]
 
 
 def _expressions(rule: CompiledRule) -> list[Expression]:
     found = [expression for _, slots in rule.derives for _, expression in slots]
     for demand in rule.demands:
-        found += [expression for _, expression in demand.parameters]
-        found += [demand.value] if demand.value is not None else []
+        found += expressions_of(demand)
     return found
 
 

@@ -17,6 +17,17 @@ class Entry(BaseModel):
 Model = TypeVar("Model", bound=BaseModel)
 
 
+_FORMS = {
+    r"^20\d\d-\d\d$": 'a month such as "2026-11"',
+    r"^[a-z0-9]+(-[a-z0-9]+)*$": "lower-case words joined by -",
+    r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$": "lower-case words joined by _",
+    r"^[a-z][a-z0-9_]*$": "lower-case words joined by _",
+    r"^[a-z]+(\.[a-z_]+)*$": "lower-case words joined by a full stop",
+    r"^[a-z_]+\.[a-z_0-9]+$": "alias.slot",
+}
+"""What the patterns of the models mean to a person."""
+
+
 def validate(model: type[Model], document: Document, steps: Steps, data: Any, faults: Collector) -> Model | None:
     """Return the data as the model, or None with every finding added to `faults`."""
     try:
@@ -40,6 +51,10 @@ def _words(model: type[BaseModel], error: Any, loc: Steps) -> tuple[str, str]:
         return f"{name} is read as the number {value}", "put it in quotes"
     if kind == "literal_error":
         return f"{name}: {shorten(value)} is not known", f"accepted: {error['ctx']['expected']}"
+    if kind == "string_pattern_mismatch":
+        return f"{name}: {shorten(value)} has not the right form", _FORMS.get(error["ctx"]["pattern"], "")
+    if kind == "string_too_short":
+        return f"{name}: {shorten(value)} is too short", f"at least {error['ctx']['min_length']} characters"
     if kind.endswith("_type") and loc:
         return f"{name}: {shorten(value)} does not fit", error["msg"][0].lower() + error["msg"][1:]
     return f"{name}: {error['msg'].removeprefix('Value error, ')}", ""

@@ -6,6 +6,8 @@ of the choices still possible, or `unknown`; leaving it out means the same as `u
 states what is assumed.
 """
 
+import datetime
+import difflib
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
@@ -16,7 +18,7 @@ from advisor import quantities, yamlfile
 from advisor.engine.conditions import compile_test, words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
-from advisor.faults import Collector, Fault, InputError, Place, nearest, shorten
+from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
 from advisor.values import ABSENT, Absent, Domain, Span, Words, holds, perhaps
@@ -25,7 +27,6 @@ from advisor.yamlfile import Document
 
 Origin = Literal["told", "preset", "assumed", "unknown", "silent", "not relevant"]
 _HEAD = ("site", "about", "date", "reference")
-_DATE = re.compile(r"\d{4}-\d\d-\d\d\Z")
 
 
 @dataclass(frozen=True)
@@ -106,8 +107,9 @@ class _Reader:
             if key not in asked and key not in _HEAD:
                 self.faults.add(self.document.place(key), f"{key!r} is not known", nearest(key, [*asked, *_HEAD]))
         head = {name: self._head(name, data.get(name)) for name in _HEAD}
-        if not head["site"] and "site" not in data:
-            self.faults.add(self.document.place(), "the key 'site' is missing", "site: a name for the point")
+        if not head["site"]:
+            what = "'site' is empty" if "site" in data else "the key 'site' is missing"
+            self.faults.add(self.document.place("site"), what, "site: a name for the point")
         raw: dict[str, list[tuple[str, str, bool, dict[str, Answer]]]] = {}
         for name, template in asked.items():
             raw[name] = list(self._instances(template, data))
@@ -130,14 +132,24 @@ class _Reader:
     def _head(self, name: str, value: Any) -> str:
         if value is None:
             return ""
-        if not isinstance(value, str | int | float) or isinstance(value, bool):
-            self.faults.add(self.document.place(name), f"{name} is not text", "one line of text")
+        text = self._line(name, value, (name,))
+        if name == "date" and text:
+            try:
+                datetime.date.fromisoformat(text)
+            except ValueError:
+                where = self.document.place(name)
+                self.faults.add(where, f"date: {shorten(value)} is no date", "a date such as 2026-11-24")
+        return text
+
+    def _line(self, name: str, value: Any, steps: tuple[str | int, ...]) -> str:
+        """Return one line of plain text; anything else is a fault, and so is what would steer a terminal."""
+        if value is None:
             return ""
-        if name == "date" and not _DATE.match(str(value)):
-            self.faults.add(
-                self.document.place(name), f"date: {shorten(value)} is no date", "a date such as 2026-11-24"
-            )
-        return str(value)
+        good = isinstance(value, str | int | float) and not isinstance(value, bool)
+        if not good or not all(sign.isprintable() for sign in str(value).rstrip("\n")):
+            self.faults.add(self.document.place(*steps), f"{name} is no line of plain text", "one line of text")
+            return ""
+        return str(value).strip()
 
     def _instances(
         self, template: Template, data: dict[str, Any]
@@ -162,6 +174,10 @@ class _Reader:
             yield name, "", True, self._answers(template, dict(template.none), (name,), "silent")
             return
         entries = value if isinstance(value, list) else [value]
+        if not entries:
+            accepted = "'none' where there is nothing of the kind, or 'unknown'"
+            self.faults.add(self.document.place(name), f"{name} is an empty list", accepted)
+            return
         if isinstance(value, list) and not template.many and len(value) != 1:
             self.faults.add(self.document.place(name), f"{name} stands only once for a point", "one mapping of slots")
             return
@@ -173,7 +189,10 @@ class _Reader:
                     self.document.place(*steps), f"{name}: {shorten(entry)} is no mapping of slots", accepted
                 )
                 continue
-            label = str(entry.get("name") or (f"{name} {index + 1}" if template.many and len(entries) > 1 else ""))
+            self._line("note", entry.get("note"), (*steps, "note"))
+            label = self._line("name", entry.get("name"), (*steps, "name")) or (
+                f"{name} {index + 1}" if template.many and len(entries) > 1 else ""
+            )
             identity = f"{name}#{index + 1}" if template.many else name
             yield identity, label, True, self._answers(template, entry, steps, "silent")
 
@@ -201,6 +220,8 @@ class _Reader:
                 answers[name] = Answer(as_domain(preset[name]), "preset", f"preset {entry['preset']}")
             elif slot.assume is not None:
                 answers[name] = Answer(self._assumed(slot), "assumed", str(slot.assume))
+            elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:
+                answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
                 answers[name] = Answer(full(slot, self.book.tables), missing)
         for group in template.alternatives:
@@ -224,6 +245,15 @@ class _Reader:
             return {}
         return row.cells
 
+    def _usual(self, slot: Slot, answers: Mapping[str, Answer], template: Template) -> Any:
+        """Return the usual figure of the row that another slot names; None if it is not named or has none."""
+        name, column = slot.assume_cell or ["", ""]
+        row = answers.get(name)
+        table = template.by_name[name].row
+        if row is None or table is None or not isinstance(row.domain, Words) or not row.domain.point:
+            return None
+        return self.book.tables[table].rows[next(iter(row.domain.options))].cells.get(column)
+
     def _assumed(self, slot: Slot) -> Domain:
         if slot.kind == "words":
             return Words(frozenset([str(slot.assume)]))
@@ -239,7 +269,10 @@ class _Reader:
         if slot.kind == "words":
             return Answer(self._words(slot, raw, where), "told", str(raw))
         if isinstance(raw, bool) or not isinstance(raw, str | int | float):
-            self.faults.add(where, f"{slot.slot}: {shorten(raw)} is no quantity", f"for example '5 {slot.unit or ''}'")
+            shown = str(raw).lower() if isinstance(raw, bool) else raw
+            self.faults.add(
+                where, f"{slot.slot}: {shorten(shown)} is no quantity", f"for example '5 {slot.unit or ''}'"
+            )
             return Answer(everything, "told", str(raw))
         try:
             low, high = quantities.parse(raw, slot.unit or "", difference=slot.difference)
@@ -256,16 +289,20 @@ class _Reader:
     def _words(self, slot: Slot, raw: Any, where: Place) -> Domain:
         known = words_of(slot, self.book.tables)
         named = {word.lower(): word for word in known}
-        if slot.row is not None:
-            for key, row in self.book.tables[slot.row].rows.items():
-                for word in (row.name, *row.aliases):
-                    named.setdefault(_plain(word), key)
+        for key, row in self.book.tables[slot.row].rows.items() if slot.row is not None else ():
+            for word in (key, row.name, *row.name.split(", "), *row.aliases):
+                named.setdefault(_plain(word), key)
         found = []
+        if raw == []:
+            self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
             hit = named.get(str(word).lower()) or named.get(_plain(str(word)))
             if isinstance(item, dict | list) or hit is None:
-                self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", nearest(str(item), known))
+                close = difflib.get_close_matches(_plain(str(word)), named, n=1, cutoff=0.7)
+                hint = f"did you mean {named[close[0]]}? " if close else ""
+                accepted = f"accepted: {listing(known)}"
+                self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", hint + accepted)
             else:
                 found.append(hit)
         return Words(frozenset(found)) if found else full(slot, self.book.tables)

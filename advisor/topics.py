@@ -13,6 +13,7 @@ from typing import Literal
 
 from advisor.engine.compiled import demand_template, spare_template
 from advisor.engine.facts import Fact, Run
+from advisor.materials import MaterialVerdict, verdicts
 from advisor.rulebook import Rulebook
 from advisor.tables import Table
 from advisor.values import CLOSE, Span, Words
@@ -32,6 +33,8 @@ class Demand:
     parameters: Mapping[str, float] = field(default_factory=dict)
     unknown: tuple[str, ...] = ()
     """The parameters, or `value`, that rest on nothing told: the worst that is plausible stands in for them."""
+    materials: tuple[MaterialVerdict, ...] = ()
+    """For a role: every material that parts of it are made of, with its verdict."""
     texts: tuple[str, ...] = ()
     facts: tuple[str, ...] = ()
     """The demand facts it was joined from; their justifications are its proof."""
@@ -86,6 +89,8 @@ def combine(topic: Topic, certain: Run, possible: Run, book: Rulebook) -> list[D
         return _codes(topic, sure, maybe, book.tables[topic.table or ""])
     if topic.join in ("highest", "lowest"):
         return _figures(topic, sure, maybe)
+    if topic.join == "materials":
+        return _materials(topic, certain, possible, book)
     return _notes(topic, sure, maybe)
 
 
@@ -148,7 +153,9 @@ def _by_item(topic: Topic, facts: list[Fact], state: State) -> list[Demand]:
             if not any(span.told for span in spans if state == "certain" or span.high == parameters[name]):
                 unknown.append(name)
         ids = tuple(fact.id for fact in group)
-        demands.append(Demand(topic.topic, state, code, None, parameters, tuple(unknown), _texts(group), ids))
+        demands.append(
+            Demand(topic.topic, state, code, None, parameters, tuple(unknown), texts=_texts(group), facts=ids)
+        )
     return demands
 
 
@@ -181,10 +188,10 @@ def _figures(topic: Topic, sure: list[Fact], maybe: list[Fact]) -> list[Demand]:
         demands.append(_figure(topic, "certain", value, certain))
     possible = ends(maybe, True)
     hardest = best((figure for figure, _ in possible), default=None)
-    if hardest is not None and (value is None or (hardest > value if up else hardest < value)):
-        if value is None or not math.isclose(hardest, value, rel_tol=CLOSE):
-            harder = [(f, fact) for f, fact in possible if value is None or (f > value if up else f < value)]
-            demands.append(_figure(topic, "open", hardest, harder))
+    new = hardest is not None and (value is None or not math.isclose(hardest, value, rel_tol=CLOSE))
+    if hardest is not None and new and (value is None or (hardest > value if up else hardest < value)):
+        harder = [(f, fact) for f, fact in possible if value is None or (f > value if up else f < value)]
+        demands.append(_figure(topic, "open", hardest, harder))
     return demands
 
 
@@ -192,7 +199,20 @@ def _figure(topic: Topic, state: State, value: float, found: list[tuple[float, F
     found = sorted(found, key=lambda entry: (abs(entry[0] - value), not _told(entry[1]), entry[1].id))
     unknown = () if _told(found[0][1]) else ("value",)
     texts = _texts([fact for _, fact in found])
-    return Demand(topic.topic, state, "", value, {}, unknown, texts, tuple(fact.id for _, fact in found))
+    return Demand(
+        topic.topic, state, "", value, unknown=unknown, texts=texts, facts=tuple(fact.id for _, fact in found)
+    )
+
+
+def _materials(topic: Topic, certain: Run, possible: Run, book: Rulebook) -> list[Demand]:
+    """One demand for a role: what is left of its materials. None if nothing rules out any of them."""
+    role = topic.role or ""
+    found = verdicts(role, book.tables["materials"], certain, possible)
+    if all(verdict.possible == "resists" for verdict in found):
+        return []
+    state: State = "certain" if any(verdict.certain != "resists" for verdict in found) else "open"
+    facts = {reason.fact for verdict in found for reason in verdict.reasons}
+    return [Demand(topic.topic, state, materials=tuple(found), facts=tuple(sorted(facts)))]
 
 
 def _told(fact: Fact) -> bool:

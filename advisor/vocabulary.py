@@ -32,6 +32,8 @@ class Slot(Entry):
     relevant: dict[str, dict[str, Any]] | None = None
     harsher: Literal["up", "down", "listed"] | None = None
     assume: str | float | None = None
+    assume_cell: list[str] | None = Field(default=None, min_length=2, max_length=2)
+    """[slot, column]: what is taken where nothing is told is that column of the row which the slot names."""
     lever: Lever | None = None
     effort: str = ""
 
@@ -84,11 +86,13 @@ class Topic(Entry):
 
     topic: str = Field(pattern=r"^[a-z]+(\.[a-z_]+)*$")
     title: str
-    join: Literal["codes", "highest", "lowest", "ruled out", "notes"]
+    join: Literal["codes", "highest", "lowest", "materials", "notes"]
     unit: str | None = None
     difference: bool = False
     table: str | None = None
     """For `codes`: the table whose rows are the codes and say what each covers."""
+    role: str | None = None
+    """For `materials`: the role that a material must have in the materials table."""
     parameters: dict[str, str] = {}
     """For `codes`: figures a code may carry, with their units; the larger asks more."""
     weight: int = 10

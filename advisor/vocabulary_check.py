@@ -37,6 +37,18 @@ def check_vocabulary(book: Rulebook, faults: Collector) -> None:
             )
 
 
+def _check_cell(cell: list[str], template: Template, book: Rulebook) -> None:
+    source = template.by_name.get(cell[0])
+    if source is None or source.row is None:
+        raise ConditionError(
+            f"assume_cell names {cell[0]!r}, which is no slot with a row", nearest(cell[0], template.by_name)
+        )
+    if cell[1] not in book.tables[source.row].columns:
+        raise ConditionError(
+            f"{source.row} has no column {cell[1]!r}", nearest(cell[1], book.tables[source.row].columns)
+        )
+
+
 def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
     if not template.derived and not slot.ask:
         raise ConditionError("a slot that is asked of the user needs its question", "ask: ...")
@@ -50,6 +62,8 @@ def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
         raise ConditionError(
             f"assume {slot.assume!r} is no choice", nearest(str(slot.assume), words_of(slot, book.tables))
         )
+    if slot.assume_cell is not None:
+        _check_cell(slot.assume_cell, template, book)
     for name, conditions in (slot.relevant or {}).items():
         other = book.vocabulary.templates.get(name)
         if other is None or other.derived:

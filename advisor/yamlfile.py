@@ -18,6 +18,8 @@ from advisor.faults import Collector, Fault, InputError, Place
 LARGEST_FILE = 5_000_000
 """Bytes; a limit on what is parsed, far above any site, sheet or rule file."""
 DEEPEST = 40
+LONGEST_NUMBER = 40
+"""Digits; anything longer is left as text, which no quantity reads."""
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NUMBER = re.compile(r"[+-]?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?\Z")
@@ -160,6 +162,6 @@ def _scalar(node: Any) -> Any:
         return text
     if text in _WORDS:
         return _WORDS[text]
-    if _NUMBER.match(text):
+    if len(text) <= LONGEST_NUMBER and _NUMBER.match(text):
         return float(text) if any(sign in text for sign in ".eE") else int(text)
     return text

@@ -1,0 +1,1 @@
+"""The compiled form of the rulebook and what evaluates it."""

@@ -30,7 +30,7 @@ def evaluate(rules: Sequence[CompiledRule], facts: Iterable[Fact], book: Ruleboo
         else:
             for chosen in itertools.product(*choices):
                 bound = {pattern.alias: fact for pattern, fact in zip(rule.patterns, chosen, strict=True)}
-                concluded, why = conclude(rule, bound, book)
+                concluded, why = conclude(rule, bound, book, certain=certain)
                 for fact in concluded:
                     if run.record(fact, why):
                         by_template.setdefault(fact.template, []).append(fact)

@@ -100,7 +100,7 @@ class _Network(KnowledgeEngine):  # type: ignore[misc]
             return
         try:
             facts = {alias: self.record.facts[fact["fact_id"]] for alias, fact in bound.items()}
-            concluded, why = conclude(rule, facts, self.book)
+            concluded, why = conclude(rule, facts, self.book, certain=self.certain)
             new = [fact for fact in concluded if self.record.record(fact, why)]
             if new:
                 self.declare(*(self.wrap(fact) for fact in new))

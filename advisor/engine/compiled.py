@@ -10,9 +10,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from advisor.engine.conditions import ConditionError, compile_test
+from advisor.engine.exclusion import ByLimit, ByResistance, ByRow, Exclusion, candidates
 from advisor.engine.expressions import Expression, compile_expression, references
 from advisor.faults import Collector, Place, nearest
-from advisor.rulebook import Conclusion, Pattern, Rule, Rulebook
+from advisor.rulebook import Conclusion, ExcludeEntry, Pattern, Rule, Rulebook
 from advisor.values import Test
 from advisor.vocabulary import Slot, Template, Topic
 
@@ -37,6 +38,7 @@ class CompiledDemand:
     parameters: tuple[tuple[str, Expression], ...] = ()
     text: str = ""
     spare: bool = False
+    exclusion: Exclusion | None = None
 
 
 @dataclass(frozen=True)
@@ -52,6 +54,8 @@ class CompiledRule:
 
 
 DEMAND = "demand"
+MATERIAL = "material"
+"""The topic of all facts that rule materials out; the topics of the roles are joined from them."""
 FIELD = re.compile(r"\{([a-z_]+)\.([a-z_0-9]+)\}")
 """A bound slot named in a rule's text."""
 
@@ -120,16 +124,14 @@ class RuleCompiler:
         demands = tuple(self._demand(conclusion, scope) for conclusion in rule.then)
         used = [expression for _, slots in derives for _, expression in slots]
         for demand in demands:
-            used += [expression for _, expression in demand.parameters]
-            used += [demand.value] if demand.value is not None else []
+            used += expressions_of(demand)
         for ref in {ref for expression in used for ref in references(expression)}:
             patterns[ref.alias][1].append(Test(ref.slot, "present", text="present"))
         for demand in demands:
             for alias, slot_name in FIELD.findall(demand.text):
                 if alias not in scope or slot_name not in scope[alias]:
-                    raise ConditionError(
-                        f"the text names {{{alias}.{slot_name}}}, which is not bound", nearest(alias, scope)
-                    )
+                    near = nearest(slot_name, scope[alias]) if alias in scope else nearest(alias, scope)
+                    raise ConditionError(f"the text names {{{alias}.{slot_name}}}, which is not bound", near)
         frozen = tuple(
             CompiledPattern(alias, template, tuple(tests), tuple(refusals))
             for alias, (template, tests, refusals) in patterns.items()
@@ -210,6 +212,10 @@ class RuleCompiler:
             entry = conclusion.spare
             topic = self.topic(entry.topic)
             return CompiledDemand(topic.topic, self._items(topic, entry.item), text=entry.text, spare=True)
+        if conclusion.exclude is not None:
+            return CompiledDemand(
+                MATERIAL, text=conclusion.exclude.text, exclusion=self._exclusion(conclusion.exclude, scope)
+            )
         assert conclusion.demand is not None
         demand = conclusion.demand
         topic = self.topic(demand.topic)
@@ -232,6 +238,45 @@ class RuleCompiler:
         value = compile_expression(wanted, slots_of_topic(topic)["value"], topic.unit or "", scope, self.book.tables)
         return CompiledDemand(topic.topic, (), value, (), demand.text)
 
+    def _exclusion(self, entry: ExcludeEntry, scope: Mapping[str, Mapping[str, Slot]]) -> Exclusion:
+        table = self.book.tables["materials"]
+        known = frozenset(role for row in table.rows.values() for role in row.cells.get("roles", ()))
+        for role in entry.roles:
+            if role not in known:
+                raise ConditionError(f"no material has the role {role!r}", nearest(role, sorted(known)))
+        rows = Slot(slot="material", row="materials")
+        single = frozenset(candidates(table))
+
+        def compiled(raw: object, unit: str) -> Expression:
+            return compile_expression(raw, None, unit, scope, self.book.tables)
+
+        means: ByResistance | ByLimit | ByRow
+        if entry.by is not None:
+            agent = compile_expression(entry.agent, Slot(slot="agent", row="agents"), "", scope, self.book.tables)
+            figures = (
+                compiled(entry.strength, "percent"),
+                compiled(entry.temperature, "K"),
+                compiled(entry.duration, "s"),
+            )
+            means = ByResistance(agent, *figures)
+        elif entry.rows is not None:
+            test = compile_test(rows, entry.rows, self.book.tables)
+            means = ByRow(test.words & single, test.doubtful & single)
+        else:
+            column = table.columns.get(entry.column or "")
+            if column is None or column.kind not in ("quantity", "number"):
+                raise ConditionError(
+                    f"materials have no figure {entry.column!r}", nearest(str(entry.column), table.columns)
+                )
+            raw = entry.below if entry.below is not None else entry.above
+            within = single
+            if entry.of is not None:
+                within &= compile_test(rows, entry.of, self.book.tables).words
+            means = ByLimit(
+                entry.column or "", entry.below is not None, compiled(raw, column.unit or ""), entry.missing, within
+            )
+        return Exclusion(means, frozenset(entry.roles) or known, entry.rating, entry.text)
+
     def _items(self, topic: Topic, items: list[str]) -> tuple[str, ...]:
         if topic.join != "codes" or not topic.table:
             raise ConditionError(f"{topic.topic} has no codes", "a topic with a table of codes")
@@ -240,6 +285,18 @@ class RuleCompiler:
             if item not in rows:
                 raise ConditionError(f"{item!r} is no code of {topic.topic}", nearest(item, rows))
         return tuple(items)
+
+
+def expressions_of(demand: CompiledDemand) -> list[Expression]:
+    """Return every expression that a demand computes."""
+    found = [expression for _, expression in demand.parameters]
+    found += [demand.value] if demand.value is not None else []
+    means = demand.exclusion.means if demand.exclusion is not None else None
+    if isinstance(means, ByResistance):
+        found += [means.agent, means.strength, means.temperature, means.duration]
+    elif isinstance(means, ByLimit):
+        found.append(means.value)
+    return found
 
 
 def consumed(rule: CompiledRule, book: Rulebook) -> set[str]:

@@ -23,6 +23,8 @@ class Fact:
     """How the instance is called in texts."""
     text: str = field(default="", compare=False)
     """The wording of a note or demand."""
+    reasons: Mapping[str, str] = field(default_factory=dict, compare=False)
+    """Why each of the materials named in `item` is ruled out."""
 
 
 @dataclass(frozen=True)

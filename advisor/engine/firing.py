@@ -4,8 +4,10 @@ Both evaluators call `conclude`, so they can differ only in which rules they fin
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
-from advisor.engine.compiled import CompiledDemand, CompiledRule, demand_template, spare_template
+from advisor.engine.compiled import MATERIAL, CompiledDemand, CompiledRule, demand_template, spare_template
+from advisor.engine.exclusion import Exclusion, candidates, exclude
 from advisor.engine.expressions import Expression, Trace, evaluate
 from advisor.engine.facts import Fact, Justification
 from advisor.engine.wording import fill
@@ -22,7 +24,9 @@ class EngineError(RuntimeError):
         self.fault = fault
 
 
-def conclude(rule: CompiledRule, bound: Mapping[str, Fact], book: Rulebook) -> tuple[list[Fact], Justification]:
+def conclude(
+    rule: CompiledRule, bound: Mapping[str, Fact], book: Rulebook, *, certain: bool
+) -> tuple[list[Fact], Justification]:
     """Return the facts that one firing concludes, and its justification. Raises EngineError."""
     slots = {alias: fact.slots for alias, fact in bound.items()}
     names = tuple(sorted((alias, fact.id) for alias, fact in bound.items()))
@@ -41,7 +45,10 @@ def conclude(rule: CompiledRule, bound: Mapping[str, Fact], book: Rulebook) -> t
             label = ", ".join(dict.fromkeys(fact.label for fact in bound.values() if fact.label))
             facts.append(Fact(template, identity, own, label=label))
         for number, demand in enumerate(rule.demands):
-            facts += _demands(rule, number, demand, value, bound, book)
+            if demand.exclusion is not None:
+                facts += _exclusions(rule, number, demand.exclusion, names, bound, book, certain=certain)
+            else:
+                facts += _demands(rule, number, demand, value, bound, book)
     except (ArithmeticError, ValueError, TypeError) as problem:
         where = book.places.get(rule.rule.rule, Place("rules"))
         raise EngineError(Fault(where, f"rule {rule.rule.rule} could not be computed: {problem}")) from problem
@@ -73,6 +80,34 @@ def _demands(
             for item in demand.items
         ]
     return [Fact(template, f"{template}|{rule.rule.rule}.{number}|{text}", {}, text=text)]
+
+
+def _exclusions(
+    rule: CompiledRule,
+    number: int,
+    entry: Exclusion,
+    names: tuple[tuple[str, str], ...],
+    bound: Mapping[str, Fact],
+    book: Rulebook,
+    *,
+    certain: bool,
+) -> list[Fact]:
+    text = fill(entry.text, bound, book)
+    slots = {alias: fact.slots for alias, fact in bound.items()}
+    materials = candidates(book.tables["materials"])
+    found = exclude(replace(entry, text=text), slots, materials, book.matrix(), certain=certain)
+    template = demand_template(MATERIAL)
+    where = ",".join(identity for _, identity in names)
+    return [
+        Fact(
+            template,
+            f"{template}|{rule.rule.rule}.{number}.{rule.variant}|{where}|{rating}",
+            {"item": Words(frozenset(reasons)), "rating": Words(frozenset([rating])), "roles": Words(entry.roles)},
+            text=text,
+            reasons=reasons,
+        )
+        for rating, reasons in found.items()
+    ]
 
 
 def pattern_holds(rule: CompiledRule, index: int, fact: Fact, certain: bool) -> bool:

@@ -15,7 +15,8 @@ def slot_of(template: str, name: str, book: Rulebook) -> Slot | None:
     """Return the slot of a template, or of the demands on a topic (`demand TOPIC`)."""
     _, _, topic = template.partition(" ")
     if topic:
-        return slots_of_topic(book.vocabulary.topics[topic]).get(name)
+        about = book.vocabulary.topics.get(topic)
+        return slots_of_topic(about).get(name) if about else None
     entry = book.vocabulary.templates.get(template)
     return entry.by_name.get(name) if entry else None
 

@@ -62,7 +62,7 @@ def segment_field(segment: Segment, point: Vector) -> Vector:
 
 
 def path_field(segments: Iterable[Segment], point: Vector) -> Vector:
-    """Return the vector sum of the flux densities (T) of all segments at a point (m); raises OnConductorError."""
+    """Return the vector sum of the flux densities (T) of all segments at a point; raises OnConductorError."""
     parts = [segment_field(segment, point) for segment in segments]
     return (
         math.fsum(part[0] for part in parts),

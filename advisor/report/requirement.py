@@ -8,6 +8,7 @@ from advisor.document import (
     DemandEntry,
     Explanation,
     Figure,
+    MaterialEntry,
     NearMiss,
     NoteEntry,
     NotNeeded,
@@ -15,8 +16,11 @@ from advisor.document import (
     Requirement,
     RulebookStamp,
 )
+from advisor.faults import listing
 from advisor.interview import Interviewer
+from advisor.materials import MaterialVerdict
 from advisor.proof import Prover
+from advisor.resistance import RATINGS
 from advisor.rulebook import Rulebook
 from advisor.site import Site
 from advisor.topics import Demand
@@ -99,8 +103,9 @@ class DocumentBuilder:
         return DemandEntry(
             topic=demand.topic,
             title=topic.title,
-            value=demand.value if demand.value is not None else self.code(demand),
+            value=demand.value if demand.value is not None else self.code(demand) or headline,
             unit=quantities.si_unit(topic.unit or "") if demand.value is not None else "",
+            materials=[self._material(verdict) for verdict in demand.materials],
             parameters={name: _figure(value, topic.parameters[name]) for name, value in demand.parameters.items()},
             state=demand.state,
             text=headline + (f": {demand.texts[0]}" if demand.texts and demand.texts[0] != headline else ""),
@@ -118,6 +123,8 @@ class DocumentBuilder:
     def headline(self, demand: Demand) -> str:
         """Return the demand itself in a few words."""
         topic = self.book.vocabulary.topics[demand.topic]
+        if demand.materials:
+            return self._choice(demand)
         if demand.value is not None:
             figure = quantities.show(demand.value, topic.unit or "", difference=topic.difference)
             if demand.unknown:
@@ -132,6 +139,34 @@ class DocumentBuilder:
             for name, value in demand.parameters.items()
         ]
         return self.code(demand) + (f" ({', '.join(parts)})" if parts else "")
+
+    def _material(self, verdict: MaterialVerdict) -> MaterialEntry:
+        row = self.book.tables["materials"].rows[verdict.material]
+        reasons = list(dict.fromkeys(reason.text for reason in verdict.reasons if reason.rating == verdict.possible))
+        return MaterialEntry(
+            material=verdict.material,
+            name=row.name,
+            certain=verdict.certain,
+            possible=verdict.possible,
+            reasons=reasons,
+        )
+
+    def _choice(self, demand: Demand) -> str:
+        """Say what is left of the materials of a role: the first few of each kind, the rest counted."""
+        rows = self.book.tables["materials"].rows
+        groups = {rating: [v for v in demand.materials if v.possible == rating] for rating in RATINGS}
+        words = []
+        leads = {"resists": "take", "limited": "with care", "unknown": "not proven"}
+        for rating, lead in leads.items():
+            names = [rows[v.material].name for v in groups[rating]]  # type: ignore[index]
+            if names:
+                words.append(f"{lead} {listing(names, 6 if rating == 'resists' else 3)}")
+        out = [v for v in groups["attacked"] if v.certain == "attacked"]
+        if out:
+            words.append(f"ruled out {listing([rows[v.material].name for v in out], 5)}")
+        if len(groups["attacked"]) > len(out):
+            words.append(f"{len(groups['attacked']) - len(out)} more ruled out unless the open answers say otherwise")
+        return "; ".join(words)
 
     def questions(self) -> list[Question]:
         interviewer = Interviewer(self.advice, self.advisor.rules, self.book)
@@ -150,7 +185,7 @@ class DocumentBuilder:
         words = []
         for demand in demands:
             topic = self.book.vocabulary.topics[demand.topic]
-            if topic.join == "notes" or demand.value is not None:
+            if topic.join in ("notes", "materials") or demand.value is not None:
                 words.append(topic.title.lower())
             else:
                 words.append(self.code(demand))

@@ -49,8 +49,9 @@ def requirement(document: Requirement, *, proofs: bool = False, opened: bool = F
         lines += wrap(f"Rule {name} is lifted by the plant's own rules: {reason}", 0, "! ")
     for text in document.unused_answers:
         lines += wrap(text, 0, "! ")
-    if document.refer:
-        lines += _head("Stop: outside this tool") + _notes(document.refer, proofs)
+    stops = [entry for entry in document.refer if entry.state == "certain"]
+    if stops:
+        lines += _head("Stop: outside this tool") + _notes(stops, proofs)
     if document.conflicts:
         lines += _head("Clashes") + _notes(document.conflicts, proofs)
     certain = [demand for demand in document.demands if demand.state == "certain"]
@@ -63,6 +64,9 @@ def requirement(document: Requirement, *, proofs: bool = False, opened: bool = F
         for question in document.open_questions:
             lines += wrap(f"{question.ask}  [{question.slot}]", 2, "? ")
             lines += wrap(f"decides: {', '.join(question.decides)}", 6)
+    referrals = [entry for entry in document.refer if entry.state == "open"]
+    if referrals:
+        lines += _head("To be referred unless an open answer excludes it") + _notes(referrals, proofs)
     for title, entries in (
         ("Beyond every published test", document.beyond),
         ("Papers and test reports to ask for", document.evidence),

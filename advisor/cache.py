@@ -1,0 +1,62 @@
+"""Keeps parsed files as JSON in the user's cache folder, since parsing YAML is the slowest part of a short command.
+
+An entry is named by the digest of the files it was parsed from. The cache may be deleted at any time; setting
+SITEWORTHY_CACHE to a folder moves it, and to an empty value switches it off. What cannot be read or written is
+passed over: the files are then parsed again.
+"""
+
+import json
+import os
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+from advisor.yamlfile import Document
+
+MOST_KEPT = 16
+"""Entries kept; the oldest go first."""
+
+
+def read(name: str) -> list[Document] | None:
+    """Return the documents kept under a name, with the places of their entries; None if there are none."""
+    path = _file(name)
+    try:
+        stored = json.loads(path.read_text("utf-8")) if path else None
+        return [_document(*entry) for entry in stored] if stored else None
+    except (OSError, ValueError, TypeError, AttributeError):
+        return None
+
+
+def _document(path: str, data: object, places: dict[str, list[int]]) -> Document:
+    """Return a document that knows the places of its top-level entries only."""
+    return Document(str(path), data, {(int(index),): (line, column) for index, (line, column) in places.items()})
+
+
+def write(name: str, documents: Iterable[Document]) -> None:
+    """Keep the documents under a name."""
+    path = _file(name)
+    if path is None:
+        return
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as stream:
+            json.dump([(document.path, document.data, _places(document)) for document in documents], stream)
+        os.replace(stream.name, path)
+        for old in sorted(path.parent.glob("*.json"), key=lambda entry: entry.stat().st_mtime)[:-MOST_KEPT]:
+            old.unlink(missing_ok=True)
+    except OSError:
+        return
+
+
+def _places(document: Document) -> dict[str, tuple[int, int]]:
+    count = len(document.data) if isinstance(document.data, list) else 0
+    return {str(index): document.positions[(index,)] for index in range(count) if (index,) in document.positions}
+
+
+def _file(name: str) -> Path | None:
+    place = os.environ.get("SITEWORTHY_CACHE")
+    if place == "":
+        return None
+    base = Path(place) if place else Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "siteworthy"
+    digest, _, kind = name.partition("-")
+    return base / f"{digest[:32]}{'-' if kind else ''}{kind}.json"

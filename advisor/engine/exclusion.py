@@ -1,0 +1,130 @@
+"""Rules that rule materials out: by the resistance matrix, by a limit in a column, or by what a row is.
+
+One firing concludes one fact for each rating, with all the materials of that rating in it and a reason for each. In
+the certain reading a material gets the rating that holds for the mildest of the allowed values, in the possible
+reading that for the harshest, so that what is ruled out for certain is ruled out whatever the open answers are.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from advisor import quantities
+from advisor.engine.expressions import Bindings, Expression, evaluate
+from advisor.resistance import RATINGS, Matrix, Rating, rate
+from advisor.tables import Row, Table
+from advisor.values import CLOSE, Span, Words
+
+
+@dataclass(frozen=True)
+class ByResistance:
+    """Agent, strength, temperature and contact time as expressions."""
+
+    agent: Expression
+    strength: Expression
+    temperature: Expression
+    duration: Expression
+
+
+@dataclass(frozen=True)
+class ByLimit:
+    """Materials whose figure in the column lies below (or above) a value."""
+
+    column: str
+    below: bool
+    value: Expression
+    missing: Rating
+    """The rating of a material without that figure."""
+    within: frozenset[str]
+    """The materials to which the limit applies."""
+
+
+@dataclass(frozen=True)
+class ByRow:
+    """Materials that are what the rule names; those of which it is not known are unknown."""
+
+    sure: frozenset[str]
+    doubtful: frozenset[str]
+
+
+@dataclass(frozen=True)
+class Exclusion:
+    """What a rule rules out, for which roles, and how badly."""
+
+    means: ByResistance | ByLimit | ByRow
+    roles: frozenset[str]
+    rating: Rating
+    text: str
+
+
+def candidates(table: Table) -> dict[str, Row]:
+    """Return the materials that can be proposed: rows that stand for one material and not for a loose name."""
+    return {key: row for key, row in table.rows.items() if "worst_of" not in row.cells}
+
+
+def exclude(
+    entry: Exclusion, bindings: Bindings, materials: Mapping[str, Row], matrix: Matrix, *, certain: bool
+) -> dict[Rating, dict[str, str]]:
+    """Return, for each rating worse than `resists`, the materials with it and the reason for each."""
+    if isinstance(entry.means, ByResistance):
+        return _by_resistance(entry.means, bindings, materials, matrix, certain=certain)
+    found: dict[Rating, dict[str, str]] = {}
+    if isinstance(entry.means, ByRow):
+        sure = dict.fromkeys(sorted(entry.means.sure), entry.text)
+        doubtful = dict.fromkeys(sorted(entry.means.doubtful), entry.text + " (not known of this material)")
+        return {rating: names for rating, names in ((entry.rating, sure), ("unknown", doubtful)) if names}
+    limit = entry.means
+    wanted = evaluate(limit.value, bindings).result
+    if not isinstance(wanted, Span) or (certain and wanted.maybe):
+        return {}
+    mild = wanted.low if limit.below else wanted.high
+    harsh = wanted.high if limit.below else wanted.low
+    edge = mild if certain else harsh
+    for key in sorted(limit.within):
+        cell = materials[key].cells.get(limit.column) if key in materials else None
+        if cell is None:
+            found.setdefault(limit.missing, {})[key] = f"{entry.text} (no figure for this material)"
+            continue
+        # A cell that is a range is taken at the end that is worse for the unit, in both readings: it is the material
+        # that is not known better, not the site.
+        figure = cell[0] if limit.below else cell[1]
+        if figure < edge * (1 - CLOSE) if limit.below else figure > edge * (1 + CLOSE):
+            found.setdefault(entry.rating, {})[key] = entry.text
+    return found
+
+
+def _by_resistance(
+    means: ByResistance, bindings: Bindings, materials: Mapping[str, Row], matrix: Matrix, *, certain: bool
+) -> dict[Rating, dict[str, str]]:
+    agents = evaluate(means.agent, bindings).result
+    spans = [evaluate(part, bindings).result for part in (means.strength, means.temperature, means.duration)]
+    if not isinstance(agents, Words) or not all(isinstance(span, Span) for span in spans):
+        return {}
+    if not agents.told or (certain and agents.maybe):
+        # An agent that is not named at all rules nothing out; the open question says so.
+        return {}
+    point = [(span.low if certain else span.high) for span in spans if isinstance(span, Span)]
+    found: dict[Rating, dict[str, str]] = {}
+    for key in sorted(materials):
+        ratings = [(*rate(matrix.get(agent, {}).get(key, ()), *point), agent) for agent in sorted(agents.options)]
+        choose = min if certain else max
+        rating, statement, agent = choose(ratings, key=lambda entry: RATINGS.index(entry[0]))
+        if rating == "resists":
+            continue
+        reason = f"{agent.replace('-', ' ')}{_conditions(point, spans)}: "
+        if statement is None:
+            reason += "no figure for this material"
+        else:
+            listed = [e.words() for e in matrix[agent][key] if not e.beyond] or ["attacked at all strengths"]
+            reason += f"{rating}; listed: {'; '.join(listed)} ({statement.source}, {statement.basis})"
+        found.setdefault(rating, {})[key] = reason
+    return found
+
+
+def _conditions(point: list[float], spans: Sequence[object]) -> str:
+    units = ("percent", "degC", "hour")
+    words = [
+        quantities.show(value, unit)
+        for value, unit, span in zip(point, units, spans, strict=True)
+        if isinstance(span, Span) and span.told
+    ]
+    return f" ({', '.join(words)})" if words else ""

@@ -1,0 +1,99 @@
+"""What is left of the materials for one role, and which few conditions clash where nothing is left.
+
+Every firing that rules materials out is a fact; a material's rating for a role is the worst of all of them. The
+certain rating holds whatever the open answers are, the possible one is the worst that they allow. A material without
+a figure for an agent is unknown: it is not ruled out, but it is not proposed either.
+"""
+
+import itertools
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from advisor.engine.compiled import MATERIAL, demand_template
+from advisor.engine.exclusion import candidates
+from advisor.engine.facts import Fact, Run
+from advisor.resistance import RATINGS, Rating
+from advisor.tables import Row, Table
+from advisor.values import Words
+
+MOST_IN_A_CLASH = 3
+
+
+@dataclass(frozen=True)
+class MaterialReason:
+    """One reason against a material: the fact that holds it, the rating it gives, and its words."""
+
+    fact: str
+    rating: Rating
+    text: str
+
+
+@dataclass(frozen=True)
+class MaterialVerdict:
+    """How a material stands for a role, for certain and at worst, with the reasons, the worst first."""
+
+    material: str
+    certain: Rating
+    possible: Rating
+    reasons: tuple[MaterialReason, ...] = ()
+
+
+def exclusion_facts(run: Run) -> list[Fact]:
+    """Return the facts of a run that rule materials out."""
+    name = demand_template(MATERIAL)
+    return [fact for fact in run.facts.values() if fact.template == name]
+
+
+def judge(row: Row, role: str, table: Table, certain: Run, possible: Run) -> MaterialVerdict:
+    """Return the verdict on one material; a loose name is as bad as the worst material it may stand for."""
+    named = row.cells.get("worst_of")
+    keys = [row.key]
+    if named:
+        keys = [key for key in named if role in table.rows[key].cells.get("roles", ())] or list(named)
+    sure = worst(reasons_against(keys, role, certain))
+    reasons = reasons_against(keys, role, possible)
+    return MaterialVerdict(row.key, sure, max(worst(reasons), sure, key=RATINGS.index), reasons)
+
+
+def reasons_against(keys: Iterable[str], role: str, run: Run) -> tuple[MaterialReason, ...]:
+    """Return every reason against the materials in the role, the worst first."""
+    found = []
+    wanted = list(keys)
+    for fact in exclusion_facts(run):
+        roles, rating = fact.slots["roles"], fact.slots["rating"]
+        assert isinstance(roles, Words)
+        assert isinstance(rating, Words)
+        if role in roles.options:
+            level = next(known for known in RATINGS if known in rating.options)
+            found += [MaterialReason(fact.id, level, fact.reasons[key]) for key in wanted if key in fact.reasons]
+    return tuple(sorted(found, key=lambda reason: (-RATINGS.index(reason.rating), reason.fact, reason.text)))
+
+
+def worst(reasons: Iterable[MaterialReason]) -> Rating:
+    """Return the worst rating among reasons; `resists` if there is none."""
+    return max((reason.rating for reason in reasons), key=RATINGS.index, default="resists")
+
+
+def verdicts(role: str, table: Table, certain: Run, possible: Run) -> list[MaterialVerdict]:
+    """Return the verdict on every material that parts of the role are made of, in order of preference."""
+    rows = [row for row in candidates(table).values() if role in row.cells.get("roles", ())]
+    order = sorted(rows, key=lambda row: (row.cells.get("preference", (9.0, 9.0))[0], row.key))
+    return [judge(row, role, table, certain, possible) for row in order]
+
+
+def clash(role: str, found: Iterable[MaterialVerdict], certain: Run) -> tuple[Fact, ...]:
+    """Return the smallest set of facts that together attack every material of a role; empty if some are left."""
+    keys = {verdict.material for verdict in found}
+    if not keys or any(verdict.certain != "attacked" for verdict in found):
+        return ()
+    attacking: Mapping[Fact, set[str]] = {
+        fact: keys & set(fact.reasons)
+        for fact in exclusion_facts(certain)
+        if fact.slots["rating"] == Words(frozenset(["attacked"])) and role in fact.slots["roles"].options  # type: ignore[union-attr]
+    }
+    facts = sorted(attacking, key=lambda fact: (-len(attacking[fact]), fact.id))
+    for size in range(1, MOST_IN_A_CLASH + 1):
+        for chosen in itertools.combinations(facts, size):
+            if set().union(*(attacking[fact] for fact in chosen)) >= keys:
+                return chosen
+    return tuple(facts)

@@ -1,0 +1,153 @@
+"""The resistance matrix: how a material stands an agent at a strength, a temperature and a contact time.
+
+Files in `knowledge/resistance` give, for an agent and a material, envelopes: a rating that holds up to BOTH a strength
+and a temperature (and for at most some hours a day). A point takes the best rating of the envelopes that cover it;
+outside all of them it is attacked where the list says so, else unknown. So a stronger or hotter exposure can never
+become acceptable again, except inside a `window` that the file names with its reason (passive in strong acid only).
+A missing cell is unknown, never fine.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from advisor.faults import Collector, nearest, shorten
+from advisor.tables import BASES, Table
+from advisor.values import CLOSE
+from advisor.yamlfile import Document
+
+Rating = Literal["resists", "limited", "unknown", "attacked"]
+RATINGS: tuple[Rating, ...] = ("resists", "limited", "unknown", "attacked")
+_KINDS = ("resists", "limited", "beyond", "window")
+_KEYS = (*_KINDS, "rating", "why", "hours", "source", "basis", "second", "note")
+ZERO_CELSIUS = 273.15
+SECONDS = 3600.0
+
+
+@dataclass(frozen=True, slots=True)
+class Envelope:
+    """One statement of a cell, in coherent SI; None for a bound that does not bind."""
+
+    rating: Rating
+    strength: float | None
+    temperature: float | None
+    least_strength: float = 0.0
+    seconds: float | None = None
+    beyond: bool = False
+    source: str = ""
+    basis: str = ""
+    note: str = ""
+    second: str = ""
+
+    def covers(self, strength: float, temperature: float, seconds: float) -> bool:
+        return (
+            (self.strength is None or strength <= self.strength * (1 + CLOSE))
+            and (self.temperature is None or temperature <= self.temperature * (1 + CLOSE))
+            and strength >= self.least_strength * (1 - CLOSE)
+            and (self.seconds is None or seconds <= self.seconds * (1 + CLOSE))
+        )
+
+    def words(self) -> str:
+        """Return the statement in the units of the trade."""
+        if self.beyond:
+            text = "attacked beyond what is listed" if self.rating == "attacked" else "not known beyond"
+        else:
+            parts = []
+            if self.least_strength:
+                parts.append(f"from {100 * self.least_strength:g} %")
+            if self.strength is not None:
+                parts.append(f"up to {100 * self.strength:g} %")
+            if self.temperature is not None:
+                parts.append(f"up to {self.temperature - ZERO_CELSIUS:g} °C")
+            if self.seconds is not None:
+                parts.append(f"for at most {self.seconds / SECONDS:g} h a day")
+            text = f"{self.rating} {', '.join(parts)}"
+        return text + (f" ({self.note})" if self.note else "")
+
+
+Matrix = Mapping[str, Mapping[str, tuple[Envelope, ...]]]
+"""agent -> material -> envelopes."""
+
+
+def rate(
+    envelopes: Iterable[Envelope], strength: float, temperature: float, seconds: float
+) -> tuple[Rating, Envelope | None]:
+    """Return the rating at a point and the statement that gives it (None where nothing does)."""
+    best: Envelope | None = None
+    outside: Envelope | None = None
+    for envelope in envelopes:
+        if envelope.beyond:
+            outside = envelope
+        elif envelope.covers(strength, temperature, seconds) and (
+            best is None or RATINGS.index(envelope.rating) < RATINGS.index(best.rating)
+        ):
+            best = envelope
+    if best is not None:
+        return best.rating, best
+    return (outside.rating, outside) if outside is not None else ("unknown", None)
+
+
+def read_matrix(
+    documents: Iterable[Document], tables: Mapping[str, Table], faults: Collector, *, trusted: bool = False
+) -> dict[str, dict[str, tuple[Envelope, ...]]]:
+    """Build the matrix out of its files; what is wrong goes to `faults`."""
+    matrix: dict[str, dict[str, tuple[Envelope, ...]]] = {}
+    agents = {} if trusted else tables["agents"].rows
+    materials = {} if trusted else tables["materials"].rows
+    for document in documents:
+        data = document.data
+        if not isinstance(data, dict) or not isinstance(data.get("cells"), dict):
+            faults.add(
+                document.place(), "is no file of the resistance matrix", "resistance, about, source, basis, cells"
+            )
+            continue
+        for agent, cells in data["cells"].items():
+            if not trusted and agent not in agents:
+                faults.add(document.place("cells", agent), f"there is no agent {agent!r}", nearest(agent, agents))
+            row = matrix.setdefault(agent, {})
+            for names, entries in cells.items():
+                envelopes = tuple(
+                    _envelope(document, ("cells", agent, names, number), entry, faults)
+                    for number, entry in enumerate(entries)
+                )
+                for name in names.split(","):
+                    material = name.strip()
+                    if not trusted and material not in materials:
+                        where = document.place("cells", agent, names)
+                        faults.add(where, f"there is no material {material!r}", nearest(material, materials))
+                    if material in row:
+                        where = document.place("cells", agent, names)
+                        faults.add(where, f"the cell of {agent} and {material} stands twice")
+                    row[material] = envelopes
+    return matrix
+
+
+def _envelope(document: Document, steps: tuple[str | int, ...], entry: Any, faults: Collector) -> Envelope:
+    where = document.place(*steps)
+    if not isinstance(entry, dict) or sum(kind in entry for kind in _KINDS) != 1 or set(entry) - set(_KEYS):
+        faults.add(
+            where, f"{shorten(entry)} is no statement of a cell", f"one of {', '.join(_KINDS)}, with {', '.join(_KEYS)}"
+        )
+        return Envelope("attacked", None, None, beyond=True)
+    sources = document.data.get("sources") or {}
+    source = str(entry.get("source") or document.data.get("source") or "")
+    basis = str(entry.get("basis") or document.data.get("basis") or "")
+    if not source or basis not in BASES:
+        faults.add(where, "the statement has no source or no known basis", f"basis: {', '.join(BASES)}")
+    common = {
+        "source": sources.get(source, source),
+        "basis": basis,
+        "note": str(entry.get("why") or entry.get("note") or ""),
+        "second": sources.get(entry.get("second"), str(entry.get("second") or "")),
+        "seconds": float(entry["hours"]) * SECONDS if "hours" in entry else None,
+    }
+    if "beyond" in entry:
+        return Envelope(entry["beyond"], None, None, beyond=True, **common)
+    if "window" in entry:
+        least, most, hottest = entry["window"]
+        return Envelope(entry["rating"], most / 100, hottest + ZERO_CELSIUS, least / 100, **common)
+    kind: Rating = "resists" if "resists" in entry else "limited"
+    most, hottest = entry[kind]
+    return Envelope(
+        kind, None if most is None else most / 100, None if hottest is None else hottest + ZERO_CELSIUS, **common
+    )

@@ -1,0 +1,45 @@
+"""The engine of record and the quick evaluator give the same run, fact for fact and reason for reason."""
+
+import pytest
+import strategies
+from conftest import DEPTH
+from hypothesis import given, settings
+from strategies import Told, read
+
+from advisor.engine.bounds import evaluate
+from advisor.engine.chaining import Chainer
+from advisor.engine.facts import Run
+
+
+@pytest.fixture(scope="module")
+def chainer() -> Chainer:
+    loaded = strategies.rulebook()
+    return Chainer(loaded.rules, loaded.book)
+
+
+def spelled(run: Run) -> tuple[object, object]:
+    """Everything a run holds, texts and computed values too, in its own order."""
+    facts = [(fact.id, fact.template, dict(fact.slots), fact.certain, fact.label, fact.text) for fact in run.facts.values()]
+    reasons = [
+        (fact, [(why.key, [(name, trace.result, trace.notes) for name, trace in why.traces]) for why in reasons])
+        for fact, reasons in run.justifications.items()
+    ]
+    return facts, reasons
+
+
+@pytest.mark.parametrize("certain", [True, False], ids=["certain", "possible"])
+@given(told=strategies.sites())
+@settings(max_examples=40 * DEPTH)
+def test_both_engines_agree(chainer: Chainer, certain: bool, told: Told) -> None:
+    loaded, facts = strategies.rulebook(), read(told).facts()
+    given_facts = [fact for fact in facts if fact.certain or not certain]
+    quick = evaluate(loaded.rules, given_facts, loaded.book, certain=certain)
+    assert spelled(chainer.run(facts, certain=certain)) == spelled(quick)
+
+
+def test_a_network_used_again_forgets_the_last_site(chainer: Chainer) -> None:
+    wet = read({"wash": {"method": "lance", "pressure": "100 bar"}}).facts()
+    dry = read({"wash": "none", "immersion": "none"}).facts()
+    first = spelled(chainer.run(dry, certain=False))
+    chainer.run(wet, certain=False)
+    assert spelled(chainer.run(dry, certain=False)) == first

@@ -1,10 +1,11 @@
 """The whole way from a site to its advice: both readings through the engine, the demands that stand, what is open."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from advisor.engine.bounds import evaluate
 from advisor.engine.chaining import Chainer
-from advisor.engine.facts import Run
+from advisor.engine.facts import Fact, Run
 from advisor.loading import Loaded
 from advisor.rulebook import NOTE_TOPICS, Rulebook
 from advisor.site import Site
@@ -58,9 +59,12 @@ class Advisor:
         self.book, self.rules = loaded.book, loaded.rules
         self._chainers: dict[tuple[tuple[str, int], ...], Chainer] = {}
 
-    def advise(self, site: Site) -> Advice:
-        """Return the advice on a site by the engine of record. Raises EngineError."""
-        facts = site.facts()
+    def advise(self, site: Site, claimed: Sequence[Fact] = ()) -> Advice:
+        """Return the advice on a site by the engine of record. Raises EngineError.
+
+        `claimed` are facts of a spec sheet, for the rules about claims.
+        """
+        facts = [*site.facts(), *claimed]
         chainer = self._chainer(evaluate(self.rules, facts, self.book, certain=False))
         certain = chainer.run(facts, certain=True)
         possible = chainer.run(facts, certain=False)

@@ -1,4 +1,4 @@
-"""The command line: `siteworthy require`, `explain`, `rulebook`, `schema`.
+"""The command line: `siteworthy require`, `explain`, `audit`, `rulebook`, `schema`.
 
 Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
 output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
@@ -82,6 +82,20 @@ def _parser() -> argparse.ArgumentParser:
     _common(explain)
     explain.set_defaults(run=_explain)
 
+    audit = commands.add_parser("audit", help="spec sheets held against a site")
+    audit.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
+    audit.add_argument(
+        "sheets",
+        type=Path,
+        nargs="+",
+        metavar="SHEET",
+        help="spec sheet as .yaml or .txt, a folder of them, or - for text",
+    )
+    audit.add_argument("--proofs", action="store_true", help="print the reasons under every finding (text)")
+    audit.add_argument("--open", action="store_true", dest="opened", help="list findings on open demands too (text)")
+    _common(audit)
+    audit.set_defaults(run=_audit)
+
     rulebook = commands.add_parser("rulebook", help="list, show or check the rules")
     actions = rulebook.add_subparsers(dest="action", required=True, metavar="ACTION")
     listing = actions.add_parser("list", help="one line for each rule")
@@ -97,7 +111,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_rulebook_check)
 
     schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain"])
+    schema.add_argument("document", choices=["require", "explain", "audit"])
     schema.add_argument("-o", "--output", type=Path, metavar="FILE")
     schema.set_defaults(run=_schema)
     return parser
@@ -155,6 +169,52 @@ def _explain(options: argparse.Namespace) -> int:
     if options.format == "json":
         return _emit(options, document.model_dump_json(by_alias=True, indent=1) + "\n")
     return _emit(options, text.explanation(document))
+
+
+def _audit(options: argparse.Namespace) -> int:
+    from advisor.audit import Auditor
+    from advisor.report import audit_text
+    from advisor.report.audited import AuditBuilder
+    from advisor.report.requirement import DocumentBuilder
+    from advisor.sheet import SheetReader
+
+    advisor, advice = _advice(options)
+    reader = SheetReader(advisor.book)
+    auditor = Auditor(advice, advisor.book)
+    faults: list[Fault] = []
+    audits = []
+    for path in _sheet_paths(options.sheets):
+        try:
+            if str(path) == "-":
+                unit = reader.from_text(sys.stdin.read(), "standard input", "standard input")
+            else:
+                unit = reader.load(path)
+        except InputError as problem:
+            faults += problem.faults
+            continue
+        audits.append(auditor.audit(unit))
+    if faults:
+        raise InputError(faults)
+    document = AuditBuilder(DocumentBuilder(advice, advisor), advisor).document(audits)
+    if options.format == "json":
+        _emit(options, document.model_dump_json(by_alias=True, indent=1) + "\n")
+    else:
+        _emit(options, audit_text.audit(document, proofs=options.proofs, opened=options.opened))
+    return DONE if all(audit.verdict == "fit" for audit in audits) else FOUND
+
+
+def _sheet_paths(given: Sequence[Path]) -> list[Path]:
+    """Return the sheets meant: files as they are, and of a folder every sheet in it."""
+    paths: list[Path] = []
+    for path in given:
+        if str(path) != "-" and path.is_dir():
+            found = sorted(entry for entry in path.iterdir() if entry.suffix.lower() in (".yaml", ".yml", ".txt"))
+            if not found:
+                raise InputError([Fault(Place(str(path)), "holds no spec sheet", "*.yaml or *.txt")])
+            paths += found
+        else:
+            paths.append(path)
+    return paths
 
 
 def _advice(options: argparse.Namespace) -> tuple["Advisor", "Advice"]:
@@ -223,6 +283,7 @@ def _schema(options: argparse.Namespace) -> int:
     models: dict[str, type[document.Part]] = {
         "require": document.Requirement,
         "explain": document.Explanation,
+        "audit": document.AuditDocument,
     }
     model = models[options.document]
     return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")

@@ -187,3 +187,69 @@ class Explanation(Part):
     value: str = ""
     demands: list[DemandEntry] = []
     why_not: list[NearMiss] = []
+
+
+SCHEMA_AUDIT = "siteworthy.audit/1"
+Outcome = Literal["meets", "falls short", "unstated", "unclear"]
+
+
+class ClaimEntry(Part):
+    """A claim that was held against a demand, in the words of the sheet."""
+
+    quote: str
+    part: str
+    line: int = 0
+    value: float | str | None = None
+    unit: str = ""
+    parameters: dict[str, Figure] = {}
+    credit: str
+    notes: list[str] = []
+
+
+class FindingEntry(Part):
+    """How one binding demand fares with one unit."""
+
+    topic: str
+    title: str
+    part: str
+    finding: Outcome
+    demanded: str
+    state: State
+    claimed: list[ClaimEntry]
+    text: str
+    lacking: Figure | None = None
+    proof: Proof
+
+
+class ClaimNote(Part):
+    """A claim that does not mean what it seems to, with the rule that says so."""
+
+    text: str
+    proof: Proof
+
+
+class UnitEntry(Part):
+    """One unit and its verdict."""
+
+    unit: str
+    about: str = ""
+    source: str = ""
+    verdict: Literal["fit", "unfit", "unproven"]
+    held_back: list[str] = []
+    findings: list[FindingEntry]
+    claim_notes: list[ClaimNote] = []
+    not_understood: list[str] = []
+
+
+class AuditDocument(Part):
+    """The document of `siteworthy audit --format json`; units stand best first."""
+
+    schema_name: str = Field(default=SCHEMA_AUDIT, alias="schema")
+    version: str
+    rulebook: RulebookStamp
+    site: dict[str, object]
+    units: list[UnitEntry]
+    evidence: list[NoteEntry] = []
+    beyond: list[NoteEntry] = []
+    refer: list[NoteEntry] = []
+    cautions: list[NoteEntry] = []

@@ -16,7 +16,7 @@ from advisor.tables import Basis, Table
 from advisor.vocabulary import Vocabulary
 
 Kind = Literal["definition", "physics", "standard", "convention", "prudence"]
-NOTE_TOPICS = ("evidence", "practice", "caution", "beyond", "refer", "conflict")
+NOTE_TOPICS = ("evidence", "practice", "caution", "beyond", "refer", "conflict", "trap")
 Pattern = dict[str, dict[str, Any]]
 
 
@@ -93,6 +93,7 @@ class Conclusion(Entry):
     beyond: str | None = None
     refer: str | None = None
     conflict: str | None = None
+    trap: str | None = None
 
     @model_validator(mode="after")
     def _one_conclusion(self) -> "Conclusion":

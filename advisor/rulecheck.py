@@ -73,7 +73,7 @@ def check(loaded: Loaded) -> CheckResult:
 
 def example_site(example: Mapping[str, Any], book: Rulebook, name: str) -> Site:
     """Return an example as a site in which nothing else is told. Raises InputError."""
-    return read_site(Document(name, {"site": name, **example}), book)
+    return read_site(Document(name, {"site": name, **example}), book, claims=True)
 
 
 def example_run(loaded: Loaded, example: Mapping[str, Any], name: str) -> tuple[Run, Run]:

@@ -84,25 +84,32 @@ def load_site(path: Path, book: Rulebook) -> Site:
     return read_site(yamlfile.load(path), book)
 
 
-def read_site(document: Document, book: Rulebook) -> Site:
-    """Validate a parsed site document. Raises InputError with every fault found."""
+def read_site(document: Document, book: Rulebook, *, claims: bool = False) -> Site:
+    """Validate a parsed site document. Raises InputError with every fault found.
+
+    `claims` lets the examples of rules about spec sheets state what a sheet says beside what is told of a site.
+    """
     data = document.data
     if not isinstance(data, dict):
         what = "is empty" if data is None else "is no site: it holds no 'key: value' lines"
         raise InputError(
             [Fault(document.place(), what, "a line such as 'site: name of the point' and what is told of it")]
         )
-    return _Reader(document, book).read()
+    return _Reader(document, book, claims=claims).read()
 
 
 class _Reader:
-    def __init__(self, document: Document, book: Rulebook) -> None:
-        self.document, self.book, self.faults = document, book, Collector()
+    def __init__(self, document: Document, book: Rulebook, *, claims: bool) -> None:
+        self.document, self.book, self.claims, self.faults = document, book, claims, Collector()
         self.unused: list[str] = []
 
     def read(self) -> Site:
         data = self.document.data
-        asked = {name: entry for name, entry in self.book.vocabulary.templates.items() if not entry.derived}
+        asked = {
+            name: entry
+            for name, entry in self.book.vocabulary.templates.items()
+            if not entry.derived and (not entry.claimed or (self.claims and name in data))
+        }
         for key in data:
             if key not in asked and key not in _HEAD:
                 self.faults.add(self.document.place(key), f"{key!r} is not known", nearest(key, [*asked, *_HEAD]))
@@ -218,6 +225,8 @@ class _Reader:
                 answers[name] = Answer(full(slot, self.book.tables), "unknown", "unknown")
             elif name in preset:
                 answers[name] = Answer(as_domain(preset[name]), "preset", f"preset {entry['preset']}")
+            elif template.claimed:
+                answers[name] = Answer(ABSENT, "not relevant")
             elif slot.assume is not None:
                 answers[name] = Answer(self._assumed(slot), "assumed", str(slot.assume))
             elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:
@@ -287,6 +296,8 @@ class _Reader:
         return Answer(Span(low, high), "told", str(raw))
 
     def _words(self, slot: Slot, raw: Any, where: Place) -> Domain:
+        if slot.word:
+            return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
         named = {word.lower(): word for word in known}
         for key, row in self.book.tables[slot.row].rows.items() if slot.row is not None else ():

@@ -26,6 +26,8 @@ class Slot(Entry):
     difference: bool = False
     number: bool = False
     text: bool = False
+    word: bool = False
+    """A word of an open list, such as the name of a statement on a spec sheet."""
     choices: dict[str, str] | None = None
     row: str | None = None
     plausible: str | None = None
@@ -41,19 +43,13 @@ class Slot(Entry):
     def kind(self) -> Literal["span", "words", "text"]:
         if self.text:
             return "text"
-        return "words" if self.choices is not None or self.row is not None else "span"
+        return "words" if self.choices is not None or self.row is not None or self.word else "span"
 
     @model_validator(mode="after")
     def _one_kind(self) -> "Slot":
-        kinds = [
-            self.unit is not None,
-            self.number,
-            self.text,
-            self.choices is not None,
-            self.row is not None,
-        ]
-        if sum(kinds) != 1:
-            raise ValueError("a slot has exactly one of unit, number, text, choices, row")
+        choices, row = self.choices is not None, self.row is not None
+        if sum([self.unit is not None, self.number, self.text, self.word, choices, row]) != 1:
+            raise ValueError("a slot has exactly one of unit, number, text, word, choices, row")
         if self.kind == "span" and self.plausible is None:
             raise ValueError("a quantity needs its plausible range")
         return self
@@ -68,6 +64,8 @@ class Template(Entry):
     """The heading under which an interview asks for it."""
     many: bool = False
     derived: bool = False
+    claimed: bool = False
+    """Filled from a spec sheet in an audit: neither asked of the user nor concluded by rules."""
     none: dict[str, str] | None = None
     """What `TEMPLATE: none` in a site file stands for; a template with `many` needs none of it."""
     alternatives: list[list[str]] = []
@@ -95,6 +93,8 @@ class Topic(Entry):
     """For `materials`: the role that a material must have in the materials table."""
     parameters: dict[str, str] = {}
     """For `codes`: figures a code may carry, with their units; the larger asks more."""
+    audit: Literal["always", "if named"] = "always"
+    """Whether a sheet that is silent on it is asked, or only one that names such a part."""
     weight: int = 10
     """How much an open demand on it counts when the next question is chosen."""
     about: str = ""

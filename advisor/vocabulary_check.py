@@ -50,7 +50,7 @@ def _check_cell(cell: list[str], template: Template, book: Rulebook) -> None:
 
 
 def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
-    if not template.derived and not slot.ask:
+    if not template.derived and not template.claimed and not slot.ask:
         raise ConditionError("a slot that is asked of the user needs its question", "ask: ...")
     if slot.plausible is not None:
         quantities.parse(slot.plausible, slot.unit or "", difference=slot.difference)

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from advisor.engine.compiled import CompiledRule
 from advisor.engine.facts import Fact, Run
-from advisor.engine.firing import conclude, pattern_holds
+from advisor.engine.firing import conclude, count_firing, pattern_holds
 from advisor.rulebook import Rulebook
 
 
@@ -30,6 +30,7 @@ def evaluate(rules: Sequence[CompiledRule], facts: Iterable[Fact], book: Ruleboo
         else:
             for chosen in itertools.product(*choices):
                 bound = {pattern.alias: fact for pattern, fact in zip(rule.patterns, chosen, strict=True)}
+                count_firing(run, rule, book)
                 concluded, why = conclude(rule, bound, book, certain=certain)
                 for fact in concluded:
                     if run.record(fact, why):

@@ -29,7 +29,7 @@ finally:
 
 from advisor.engine.compiled import CompiledPattern, CompiledRule  # noqa: E402
 from advisor.engine.facts import Fact, Run  # noqa: E402
-from advisor.engine.firing import EngineError, conclude  # noqa: E402
+from advisor.engine.firing import EngineError, conclude, count_firing  # noqa: E402
 from advisor.rulebook import Rulebook  # noqa: E402
 from advisor.values import ABSENT, Domain, Test, holds  # noqa: E402
 
@@ -100,6 +100,7 @@ class _Network(KnowledgeEngine):  # type: ignore[misc]
             return
         try:
             facts = {alias: self.record.facts[fact["fact_id"]] for alias, fact in bound.items()}
+            count_firing(self.record, rule, self.book)
             concluded, why = conclude(rule, facts, self.book, certain=self.certain)
             new = [fact for fact in concluded if self.record.record(fact, why)]
             if new:

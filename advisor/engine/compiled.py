@@ -179,7 +179,7 @@ class RuleCompiler:
         name, conditions = next(iter(entry.items()))
         if name not in patterns:
             template = self.template(name)
-            if template.many or template.derived:
+            if template.many or template.derived or template.claimed:
                 raise ConditionError(
                     f"'unless' may test {name} only if it is bound under 'when'", "an answer of one instance"
                 )

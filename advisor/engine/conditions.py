@@ -45,6 +45,11 @@ def compile_test(slot: Slot, raw: Any, tables: Mapping[str, Table]) -> Test:
         raise ConditionError(f"{slot.slot} is free text and cannot be tested", "present, absent")
     if slot.kind == "span":
         return _span_test(slot.slot, raw, slot.unit or "", slot.difference, text)
+    if slot.word:
+        wanted = raw if isinstance(raw, list) else [raw]
+        if not wanted or not all(isinstance(word, str) for word in wanted):
+            raise ConditionError(f"{shorten(raw)} is no word for {slot.slot}", "a word or a list of words")
+        return Test(slot.slot, "in", words=frozenset(wanted), text=text)
     known = words_of(slot, tables)
     if isinstance(raw, dict):
         if slot.row is None:

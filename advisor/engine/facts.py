@@ -47,11 +47,15 @@ class Run:
 
     facts: dict[str, Fact] = field(default_factory=dict)
     justifications: dict[str, list[Justification]] = field(default_factory=dict)
+    firings: dict[str, int] = field(default_factory=dict, repr=False, compare=False)
+    _known: set[tuple[object, ...]] = field(default_factory=set, repr=False, compare=False)
 
     def record(self, fact: Fact, why: Justification) -> bool:
         """Enter a concluded fact; return whether it is new. Another reason for a known fact is kept too."""
         reasons = self.justifications.setdefault(fact.id, [])
-        if all(reason.key != why.key for reason in reasons):
+        key = (fact.id, why.key)
+        if key not in self._known:
+            self._known.add(key)
             reasons.append(why)
         if fact.id in self.facts:
             return False

@@ -9,7 +9,7 @@ from dataclasses import replace
 from advisor.engine.compiled import MATERIAL, CompiledDemand, CompiledRule, demand_template, spare_template
 from advisor.engine.exclusion import Exclusion, candidates, exclude
 from advisor.engine.expressions import Expression, Trace, evaluate
-from advisor.engine.facts import Fact, Justification
+from advisor.engine.facts import Fact, Justification, Run
 from advisor.engine.wording import fill
 from advisor.faults import Fault, Place
 from advisor.rulebook import Rulebook
@@ -22,6 +22,20 @@ class EngineError(RuntimeError):
     def __init__(self, fault: Fault) -> None:
         super().__init__(str(fault))
         self.fault = fault
+
+
+MOST_FIRINGS = 2000
+"""Of one rule in one reading; more means that its patterns multiply, and would never end on a large site."""
+
+
+def count_firing(run: Run, rule: CompiledRule, book: Rulebook) -> None:
+    """Count a firing. Raises EngineError when a rule fires without end."""
+    name = rule.rule.rule
+    run.firings[name] = run.firings.get(name, 0) + 1
+    if run.firings[name] > MOST_FIRINGS:
+        where = book.places.get(name, Place("rules"))
+        what = f"rule {name} fires more than {MOST_FIRINGS} times: its patterns multiply"
+        raise EngineError(Fault(where, what, "fewer patterns that stand several times, or fewer entries in the site"))
 
 
 def conclude(

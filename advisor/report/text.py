@@ -29,7 +29,7 @@ def wrap(text: str, indent: int = 0, first: str = "") -> list[str]:
     ) or [lead.rstrip()]
 
 
-def _head(title: str, mark: str = "-") -> list[str]:
+def head(title: str, mark: str = "-") -> list[str]:
     return ["", title, mark * len(title)]
 
 
@@ -51,22 +51,22 @@ def requirement(document: Requirement, *, proofs: bool = False, opened: bool = F
         lines += wrap(text, 0, "! ")
     stops = [entry for entry in document.refer if entry.state == "certain"]
     if stops:
-        lines += _head("Stop: outside this tool") + _notes(stops, proofs)
+        lines += head("Stop: outside this tool") + notes(stops, proofs)
     if document.conflicts:
-        lines += _head("Clashes") + _notes(document.conflicts, proofs)
+        lines += head("Clashes") + notes(document.conflicts, proofs)
     certain = [demand for demand in document.demands if demand.state == "certain"]
     pending = [demand for demand in document.demands if demand.state == "open"]
-    lines += _head("The unit must have") + (_demands(certain, proofs) or ["  nothing is demanded for certain"])
+    lines += head("The unit must have") + (_demands(certain, proofs) or ["  nothing is demanded for certain"])
     if pending:
-        lines += _head("Still open, and binding until it is answered") + _demands(pending, proofs)
+        lines += head("Still open, and binding until it is answered") + _demands(pending, proofs)
     if document.open_questions:
-        lines += _head("Answers that would settle it, the most useful first")
+        lines += head("Answers that would settle it, the most useful first")
         for question in document.open_questions:
             lines += wrap(f"{question.ask}  [{question.slot}]", 2, "? ")
             lines += wrap(f"decides: {', '.join(question.decides)}", 6)
     referrals = [entry for entry in document.refer if entry.state == "open"]
     if referrals:
-        lines += _head("To be referred unless an open answer excludes it") + _notes(referrals, proofs)
+        lines += head("To be referred unless an open answer excludes it") + notes(referrals, proofs)
     for title, entries in (
         ("Beyond every published test", document.beyond),
         ("Papers and test reports to ask for", document.evidence),
@@ -75,11 +75,11 @@ def requirement(document: Requirement, *, proofs: bool = False, opened: bool = F
     ):
         shown = [entry for entry in entries if opened or entry.state == "certain"]
         if entries:
-            lines += _head(title) + _notes(shown, proofs)
+            lines += head(title) + notes(shown, proofs)
         if len(entries) > len(shown):
             lines += wrap(f"{len(entries) - len(shown)} more hang on open answers (listed with --open)", 2, "+ ")
     if document.not_needed:
-        lines += _head("Not needed")
+        lines += head("Not needed")
         for entry in document.not_needed:
             lines += wrap(f"{entry.value}: {entry.text}", 2, "- ")
     lines += ["", *wrap(CAVEAT)]
@@ -105,7 +105,7 @@ def _demands(entries: Iterable[DemandEntry], proofs: bool) -> list[str]:
     return lines
 
 
-def _notes(entries: Iterable[NoteEntry], proofs: bool) -> list[str]:
+def notes(entries: Iterable[NoteEntry], proofs: bool) -> list[str]:
     lines: list[str] = []
     for entry in sorted(entries, key=lambda entry: entry.state):
         mark = "- " if entry.state == "certain" else "- (open) "

@@ -1,0 +1,71 @@
+"""Negations: which readings a "not", "nicht", "without", "no" turns into the contrary.
+
+A negation holds for the readings after it up to the end of the clause or a "but"; a comma ends it unless the same
+kind of reading goes on. With no reading and no unknown word after it, it holds for the one right before it
+(`IP69K: no`, `Hochdruckreinigung nicht zulässig`). A negation that finds nothing is left and gets reported.
+"""
+
+from advisor.notation.attach import Node, clauses
+from advisor.notation.drafts import Draft, Page
+from advisor.notation.elements import CLOSE, COLON, OPEN, Mark, Phrase, Unknown
+
+_REACH = 200
+"""How many nodes a negation looks at; a clause of a real sheet has far fewer."""
+
+
+def deny(page: Page) -> None:
+    """Mark the drafts that the text denies."""
+    for clause in clauses(page):
+        for index, node in enumerate(clause):
+            if isinstance(node, Phrase) and node.named("negation") and not node.taken:
+                if _forward(clause, index) or _backward(clause, index):
+                    node.taken = True
+                    _stretch(clause, index)
+
+
+def _forward(clause: list[Node], index: int) -> bool:
+    kind = ""
+    unknown = False
+    for place in range(index + 1, min(len(clause), index + _REACH)):
+        node = clause[place]
+        if isinstance(node, Draft):
+            if kind and node.kind != kind:
+                break
+            kind = node.kind
+            node.denied = True
+        elif isinstance(node, Phrase) and node.named("turn"):
+            break
+        elif isinstance(node, Unknown):
+            unknown = True
+        elif isinstance(node, Mark):
+            if node.sign in (OPEN, CLOSE, COLON) or (not kind and (unknown or node.text in (",", "-"))):
+                break
+    return bool(kind)
+
+
+def _backward(clause: list[Node], index: int) -> bool:
+    for node in clause[index + 1 : index + _REACH]:
+        if isinstance(node, Mark) and node.sign == CLOSE:
+            continue
+        if isinstance(node, Mark) or (isinstance(node, Phrase) and node.named("affirm")):
+            break
+        return False
+    place = index - 1
+    while place >= 0:
+        node = clause[place]
+        if isinstance(node, Draft):
+            node.denied = True
+            return True
+        if not isinstance(node, Mark) or node.text in (",", "/", "|"):
+            return False
+        place -= 1
+    return False
+
+
+def _stretch(clause: list[Node], place: int) -> None:
+    """Let the quote of a denied reading next to the negation include it."""
+    negation = clause[place]
+    for other in (clause[place + 1 : place + 2] or []) + (clause[place - 1 : place] if place else []):
+        if isinstance(other, Draft) and other.denied:
+            other.start, other.end = min(other.start, negation.start), max(other.end, negation.end)
+            return

@@ -1,0 +1,111 @@
+"""Readings in the making, and the page of elements on which the assembling grammars work."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from typing import Any
+
+from advisor.notation.elements import BREAK, CLOSE, OPEN, SEP, Element, Mark, Phrase
+from advisor.notation.items import Condition, Item
+from advisor.notation.lexicon import Lexicon
+
+
+@dataclass(slots=True, eq=False)
+class Draft:
+    """An item that still gathers its qualifiers. `fields` are those of the item class `cls`."""
+
+    cls: type[Item]
+    start: int
+    end: int
+    fields: dict[str, Any]
+    notes: list[str] = field(default_factory=list)
+    conditions: list[Condition] = field(default_factory=list)
+    families: set[str] = field(default_factory=set)
+    parts: list[str] = field(default_factory=list)
+    denied: bool = False
+    given: set[str] = field(default_factory=set)
+    """Kinds of qualifier that were given to this draft itself, not inherited."""
+
+    @property
+    def kind(self) -> str:
+        return self.cls.kind
+
+    def note(self, name: str) -> None:
+        """Add a note once."""
+        if name not in self.notes:
+            self.notes.append(name)
+
+    def freeze(self, text: str) -> Item:
+        """The finished item; a bracket opened in its quote is closed if that is the next sign."""
+        quote = text[self.start : self.end]
+        if text[self.end : self.end + 1] in (")", "]") and quote.count("(") + quote.count("[") > quote.count(")") + quote.count("]"):
+            self.end += 1
+        if text[self.start - 1 : self.start] in ("(", "[") and quote.count(")") + quote.count("]") > quote.count("(") + quote.count("["):
+            self.start -= 1
+        return self.cls(
+            start=self.start, end=self.end, quote=text[self.start : self.end], notes=tuple(self.notes),
+            conditions=tuple(self.conditions), parts=tuple(self.parts), denied=self.denied, **self.fields,
+        )
+
+
+@dataclass(slots=True, eq=False)
+class Page:
+    """The elements of a text and the drafts made of them."""
+
+    lexicon: Lexicon
+    text: str
+    elements: list[Element]
+    drafts: list[Draft] = field(default_factory=list)
+
+    def add(self, draft: Draft, *used: Element) -> Draft:
+        """Keep a draft, and mark what it was made of."""
+        for element in used:
+            element.taken = True
+        self.drafts.append(draft)
+        return draft
+
+    def walk(self, index: int, *, limit: int = 12) -> Iterator[tuple[int, Element]]:
+        """Elements after `index` up to the end of the clause, at most `limit` of them."""
+        for place in range(index + 1, min(index + 1 + limit, len(self.elements))):
+            element = self.elements[place]
+            if is_mark(element, BREAK):
+                return
+            yield place, element
+
+    def back(self, index: int, *, limit: int = 12) -> Iterator[tuple[int, Element]]:
+        """Elements before `index` back to the start of the clause, at most `limit` of them."""
+        for place in range(index - 1, max(-1, index - 1 - limit), -1):
+            element = self.elements[place]
+            if is_mark(element, BREAK):
+                return
+            yield place, element
+
+    def topic_before(self, index: int, names: tuple[str, ...], *, limit: int = 8) -> bool:
+        """Whether one of these topics was announced earlier in the clause."""
+        return any(
+            isinstance(element, Phrase) and any(name in names for name in element.names("topic"))
+            for _, element in self.back(index, limit=limit)
+        )
+
+
+def is_mark(element: Element | None, *signs: str) -> bool:
+    """Whether an element is one of these marks."""
+    return isinstance(element, Mark) and element.sign in signs
+
+
+def bracket_end(page: Page, index: int) -> int:
+    """The index of the bracket that closes the one at `index`; -1 if none does within the clause."""
+    depth = 0
+    for place in range(index, min(index + 24, len(page.elements))):
+        element = page.elements[place]
+        if is_mark(element, OPEN):
+            depth += 1
+        elif is_mark(element, CLOSE):
+            depth -= 1
+            if depth == 0:
+                return place
+    return -1
+
+
+def joins(element: Element) -> bool:
+    """Whether a mark merely parts the members of one list."""
+    return is_mark(element, SEP, "and", "or")

@@ -1,0 +1,121 @@
+"""Materials from their names.
+
+A sure name is a material wherever it stands; a short one that can mean other things (PE, 304, A2) only where a
+material is expected: beside a part word, after the word material, in a list with another material, or alone in the
+text. Two names in a row for the same thing (`1.4404 (316L)`, `Edelstahl V4A`) become one reading with what they have
+in common; a family name next to one of its grades adds nothing to it. Finishes go to the material beside them.
+"""
+
+from advisor.notation.drafts import Draft, Page, is_mark
+from advisor.notation.elements import CLOSE, COLON, OPEN, SEP, Mark, Named, Phrase
+from advisor.notation.items import Material
+from advisor.notation.lexicon import MaterialName
+
+
+def materials(page: Page) -> None:
+    """Make drafts of all materials on the page."""
+    elements = page.elements
+    alone = all(isinstance(e, (Named, Mark)) or (isinstance(e, Phrase) and e.named("finish")) for e in elements)
+    before: tuple[int, Named, Draft] | None = None
+    for index, element in enumerate(elements):
+        if not isinstance(element, Named):
+            continue
+        chained = before is not None and index - before[0] <= 2 and is_mark(elements[index - 1], OPEN, SEP, "and", "or")
+        if not (element.sure or alone or chained or _expected(page, index)):
+            continue
+        if before is not None and _same(page, before, index, element):
+            before = (index, element, before[2])
+            continue
+        slugs = _slugs(element.names)
+        fields = {
+            "slugs": slugs,
+            "name": element.text,
+            "generic": all(name.generic for name in element.names),
+            "filler": element.filler,
+        }
+        draft = page.add(Draft(Material, element.start, element.end, fields), element)
+        if element.parts:
+            draft.parts = list(element.parts[-1:])
+        if not element.sure:
+            draft.note("weak-name")
+        before = (index, element, draft)
+    for draft in page.drafts:
+        if draft.cls is Material:
+            if len(draft.fields["slugs"]) > 1:
+                draft.note("several-materials")
+            if draft.fields["generic"]:
+                draft.note("grade-not-stated")
+
+
+def _slugs(names: tuple[MaterialName, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(name.slug for name in names))
+
+
+def _expected(page: Page, index: int) -> bool:
+    """Whether a part word, the word material or another material stands right beside the name."""
+    for place, element in page.back(index, limit=3):
+        if isinstance(element, Phrase) and (element.named("part") or element.named("topic") == "material"):
+            return True
+        if not is_mark(element, COLON, OPEN) and not (is_mark(element, SEP) and page.text[element.start] == "\t"):
+            break
+        if place < index - 2:
+            break
+    for _, element in page.walk(index, limit=2):
+        if isinstance(element, Phrase) and element.named("part"):
+            return True
+        if isinstance(element, Named) and element.sure:
+            return True
+        if not is_mark(element, OPEN, SEP, "and", "or"):
+            break
+    return False
+
+
+def _same(page: Page, before: tuple[int, Named, Draft], index: int, element: Named) -> bool:
+    """Merge a second name for the same material into the draft before it."""
+    at, _, draft = before
+    between = page.elements[at + 1 : index]
+    if between and isinstance(between[0], Phrase) and between[0].named("part"):
+        # "stainless steel housing (1.4404)": the part word stands inside the name.
+        between = between[1:]
+        if not draft.fields["generic"]:
+            return False
+    bracket = len(between) == 1 and is_mark(between[0], OPEN)
+    slashed = len(between) == 1 and is_mark(between[0], SEP) and page.text[between[0].start] in "/,"
+    if between and not (bracket or slashed):
+        return False
+    mine = set(draft.fields["slugs"])
+    theirs = _slugs(element.names)
+    common = tuple(slug for slug in draft.fields["slugs"] if slug in theirs)
+    generic = all(name.generic for name in element.names)
+    if common:
+        if len(theirs) < len(mine):
+            draft.fields["name"] = element.text
+        draft.fields["slugs"] = common
+    elif slashed:
+        return False
+    elif draft.fields["generic"] and _kin(page, mine, theirs):
+        draft.fields["slugs"], draft.fields["name"] = theirs, element.text
+    elif not (generic and _kin(page, set(theirs), tuple(mine))):
+        return False
+    draft.fields["generic"] = draft.fields["generic"] and generic
+    draft.fields["filler"] = draft.fields["filler"] or element.filler
+    element.taken = True
+    draft.end = element.end
+    close = page.elements[index + 1] if index + 1 < len(page.elements) else None
+    if bracket and is_mark(close, CLOSE):
+        between[0].taken = True
+        page.elements[index + 1].taken = True
+        draft.end = page.elements[index + 1].end
+    return True
+
+
+def _kin(page: Page, family: set[str], grades: tuple[str, ...]) -> bool:
+    """Whether a grade belongs to a family: of the same family in the table, or of the class the family leaves open."""
+    table = page.lexicon.kin
+    for slug in family:
+        name = table.get(slug, ("", ""))[0]
+        for grade in grades:
+            own, kind = table.get(grade, ("", ""))
+            if name and (name in own or name == f"unknown {kind}"):
+                return True
+    return False

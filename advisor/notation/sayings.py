@@ -1,0 +1,123 @@
+"""Statements in words, laws, standards that belong to nothing else, and threads.
+
+    statement = phrase { figure | law | standard }    salt spray 480 h (ISO 9227); FDA compliant, 21 CFR 177.2600
+              | figure phrase                          480 h salt spray
+              | law | standard | thread
+
+A figure goes to a statement only if the lexicon says that it takes one of that dimension.
+"""
+
+from advisor.notation.drafts import Draft, Page, is_mark
+from advisor.notation.elements import AT, CLOSE, COLON, OPEN, SEP, Cited, Element, Law, Named, Phrase, Quantity, ThreadSize, Unknown
+from advisor.notation.figures import converted, value
+from advisor.notation.items import Statement, Thread
+
+_RESTRICTIONS = frozenset({"indoor only"})
+_OWN_KINDS = frozenset({"ingress", "enclosure", "impact", "vibration", "shock", "emc"})
+
+
+def sayings(page: Page) -> None:
+    """Make drafts of all statements on the page."""
+    for index, element in enumerate(page.elements):
+        if isinstance(element, Phrase) and not element.taken and (name := element.named("statement")):
+            _statement(page, index, element, name)
+    for element in page.elements:
+        if element.taken:
+            continue
+        if isinstance(element, Law):
+            fields = {"name": element.name, "topic": element.topic, "reference": element.key}
+            page.add(Draft(Statement, element.start, element.end, fields), element)
+        elif isinstance(element, ThreadSize):
+            page.add(Draft(Thread, element.start, element.end, {"size": element.size}), element)
+
+
+def leftover_standards(page: Page) -> None:
+    """Keep the standards that no reading took as statements of their own."""
+    for element in page.elements:
+        if isinstance(element, Cited) and not element.taken:
+            topic = element.known.topic if element.known else "other"
+            fields: dict[str, object] = {"name": "standard", "topic": topic, "reference": element.key}
+            draft = page.add(Draft(Statement, element.start, element.end, fields), element)
+            if element.known is not None and element.known.withdrawn:
+                draft.note("standard-withdrawn")
+        elif isinstance(element, Phrase) and not element.taken and element.named("condition") in _RESTRICTIONS:
+            # "Not for outdoor use" beside no rating restricts the whole unit.
+            fields = {"name": element.named("condition").replace(" ", "-"), "topic": "restriction"}
+            page.add(Draft(Statement, element.start, element.end, fields), element)
+        elif isinstance(element, Phrase) and not element.taken and (finish := element.named("finish")):
+            # A finish beside no material is still a claim on the surface.
+            fields = {"name": finish.replace(" ", "-"), "topic": "surface"}
+            page.add(Draft(Statement, element.start, element.end, fields), element)
+
+
+def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
+    model = page.lexicon.statements[name]
+    fields: dict[str, object] = {"name": name, "topic": model.topic}
+    draft = Draft(Statement, phrase.start, phrase.end, fields)
+    used: list[Element] = [phrase]
+    opened = 0
+    for place, element in page.walk(index, limit=7):
+        if is_mark(element, OPEN, CLOSE):
+            opened += 1 if is_mark(element, OPEN) else -1
+        elif isinstance(element, Quantity) and model.figure and "value" not in fields and _figure(page, element, model.figure, fields, draft):
+            used.append(element)
+        elif isinstance(element, Law) and model.topic == element.topic and model.refers and "reference" not in fields:
+            fields["reference"] = element.key
+            used.append(element)
+        elif isinstance(element, Cited) and _same_topic(element, model.topic) and "reference" not in fields:
+            fields["reference"] = element.key
+            if element.known is not None and element.known.withdrawn:
+                draft.note("standard-withdrawn")
+            used.append(element)
+        elif isinstance(element, Phrase) and element.named("statement") == name and not is_mark(page.elements[place - 1], SEP):
+            used.append(element)
+        elif isinstance(element, Phrase) and (element.named("limit") or element.named("topic") in ("roughness", "level")):
+            if model.figure:
+                used.append(element)
+        elif model.topic == "explosive" and isinstance(element, (Unknown, Quantity, Named)):
+            # The rest of an explosion protection mark: kept with it, not judged.
+            used.append(element)
+        elif not is_mark(element, SEP, COLON, AT) or model.topic == "explosive":
+            break
+    for place in (index - 1, index - 2):
+        if place < 0 or is_mark(page.elements[place], "break"):
+            break
+        before = page.elements[place]
+        if isinstance(before, Quantity) and model.figure and "value" not in fields and not before.taken:
+            if _figure(page, before, model.figure, fields, draft):
+                used.append(before)
+        elif isinstance(before, Cited) and not before.taken and _same_topic(before, model.topic) and "reference" not in fields:
+            fields["reference"] = before.key
+            used.append(before)
+        elif not is_mark(before, COLON, SEP):
+            break
+    draft.start = min(e.start for e in used)
+    draft.end = max(e.end for e in used)
+    page.add(draft, *used)
+
+
+def _same_topic(element: Cited, topic: str) -> bool:
+    return element.known is not None and element.known.topic == topic and topic not in _OWN_KINDS
+
+
+def _figure(page: Page, element: Quantity, dimension: str, fields: dict[str, object], draft: Draft) -> bool:
+    if element.taken:
+        return False
+    if element.bare and dimension == "length" and fields["topic"] == "surface":
+        # Roughness without a unit is in micrometre by custom.
+        fields["value"], fields["unit"] = float(f"{value(element.values[0], False)[0] * 1e-6:.12g}"), "m"
+        draft.note("unit-assumed")
+        return True
+    if not element.has(dimension):
+        return False
+    result = converted(element, dimension)
+    if result is None:
+        return False
+    numbers, notes, _ = result
+    if dimension == "length" and max(numbers) > 1.0:
+        return False
+    fields["value"] = min(numbers) if dimension == "time" else max(numbers)
+    fields["unit"] = page.lexicon.base_units[dimension]
+    for note in notes:
+        draft.note(note)
+    return True

@@ -1,0 +1,188 @@
+"""A whole pasted spec sheet to claims, each with its part, line and quote, and a list of what was not understood.
+
+Every line is read on its own, under the label that stands before it: a first column, the head of its column in a
+table, a line above that is nothing but a label, a value carried over to an indented line. A line that only names a
+part opens a section: what follows speaks of that part until a blank line, another heading, or the end of the list or
+indented block below it. A claim whose text and section name no part is one of the whole unit, called `unit`. Denied
+claims are kept, with `item.denied`. Nothing is dropped: what is no claim is in `missed`, with the reason.
+"""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from advisor.notation.errors import MAX_TEXT, TextTooLong
+from advisor.notation.items import Item, PartHeading, Reading
+from advisor.notation.layout import Cell, Line, lines
+from advisor.notation.reader import NO_READING, read
+
+UNIT = "unit"
+HEADING = "heading"
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One reading of the sheet. `line` and `column` count from 1; `heading` is the label it stood under."""
+
+    item: Item
+    part: str
+    line: int
+    column: int
+    quote: str
+    heading: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Missed:
+    """A stretch that gave no claim. `why`: not understood, no reading, set aside, heading."""
+
+    line: int
+    column: int
+    quote: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class SheetText:
+    """All that a pasted sheet says."""
+
+    claims: tuple[Claim, ...]
+    missed: tuple[Missed, ...]
+
+    def of(self, kind: str) -> tuple[Claim, ...]:
+        """The claims of one kind."""
+        return tuple(claim for claim in self.claims if claim.item.kind == kind)
+
+
+def read_sheet(text: str, *, folder: Path | None = None) -> SheetText:
+    """Read a pasted sheet. Raises `TextTooLong` above `MAX_TEXT` characters and nothing else."""
+    if len(text) > MAX_TEXT:
+        raise TextTooLong(len(text))
+    return _Reader(folder).run(text)
+
+
+class _Reader:
+    def __init__(self, folder: Path | None) -> None:
+        self.folder = folder
+        self.claims: list[Claim] = []
+        self.missed: list[Missed] = []
+        self.section: tuple[str, ...] = ()
+        self.section_line: Line | None = None
+        self.section_block: bool | None = None
+        self.label = ""
+        self.carried = ""
+
+    def run(self, text: str) -> SheetText:
+        for line in lines(text, self._claims):
+            if line.blank:
+                if self.section_block is not None:
+                    self._close_section()
+                self.label = self.carried = ""
+            else:
+                self._line(line)
+        return SheetText(tuple(self.claims), tuple(self.missed))
+
+    def _claims(self, cell: str) -> bool:
+        """Whether a cell makes a claim of its own."""
+        return any(c.isdigit() for c in cell) or any(item.kind != "part" for item in self._read(cell, "").items)
+
+    def _labels(self, cell: str) -> bool:
+        """Whether a first cell is a label although it claims something: "Salt spray", "Weld immunity", "Seal:"."""
+        if cell.rstrip().endswith(":"):
+            return True
+        kinds = {item.kind for item in self._read(cell, "").items}
+        return not any(c.isdigit() for c in cell) and kinds <= {"statement", "magnetic", "emc", "part"}
+
+    def _read(self, text: str, heading: str) -> Reading:
+        return read(text, heading, folder=self.folder)
+
+    # ---- sections -----------------------------------------------------------------------------------------------
+    def _close_section(self) -> None:
+        self.section, self.section_line, self.section_block = (), None, None
+
+    def _within(self, line: Line) -> None:
+        """Close the section where its list or indented block ends."""
+        if self.section_line is None:
+            return
+        block = line.bullet or line.indent > self.section_line.indent
+        if self.section_block is None:
+            self.section_block = block
+        elif self.section_block and not block:
+            self._close_section()
+
+    def _line(self, line: Line) -> None:
+        if line.heads:
+            self._within(line)
+            self._row(line)
+        elif len(line.cells) == 1:
+            self._single(line, line.cells[0])
+        else:
+            self._within(line)
+            self._columns(line)
+
+    def _single(self, line: Line, cell: Cell) -> None:
+        text = cell.text
+        reading = self._read(text, "")
+        if not any(item.kind != "part" for item in reading.items) and not any(c.isdigit() for c in text):
+            parts = tuple(part for item in reading.items if isinstance(item, PartHeading) for part in item.parts)
+            rest = [fragment for fragment in reading.unread if fragment.why != NO_READING]
+            alone = ":" not in text.rstrip(": ")
+            if parts and alone and not rest and len(text.split()) <= 5 and not line.bullet:
+                self.section, self.section_line, self.section_block = parts, line, None
+                self.label = self.carried = ""
+                return
+            if not parts and not rest and reading.unread and not line.bullet:
+                self.label = text
+                self._close_section()
+                return
+            if not line.bullet and rest and len(text.split()) <= 5 and text[:1].isupper() and not text.endswith("."):
+                self._close_section()
+                self.label = self.carried = ""
+                self.missed.append(Missed(line.number, cell.offset + 1, text, HEADING))
+                return
+        self._within(line)
+        heading = ""
+        if self.label and ":" not in text:
+            heading = self.label
+        elif self.carried and line.indent >= 4 and not line.bullet and ":" not in text:
+            heading = self.carried
+        self._keep(line, cell, heading)
+        if not line.bullet:
+            self.label = ""
+
+    def _columns(self, line: Line) -> None:
+        """A label and its value, or labels until the first cell that claims something."""
+        heading = ""
+        for place, cell in enumerate(line.cells):
+            last = place == len(line.cells) - 1
+            if not last and (not self._claims(cell.text) or (place == 0 and self._labels(cell.text))):
+                heading = f"{heading} {cell.text.rstrip(': ')}".strip()
+                continue
+            self._keep(line, cell, heading)
+        self.carried = heading
+        self.label = ""
+
+    def _row(self, line: Line) -> None:
+        """A row of a table: a first cell without a claim labels the row, each head its column."""
+        first = line.cells[0]
+        label = "" if self._claims(first.text) else first.text
+        for place, (head, cell) in enumerate(zip(line.heads, line.cells, strict=True)):
+            if place == 0 and label:
+                if not any(isinstance(item, PartHeading) for item in self._read(label, "").items):
+                    self.missed.append(Missed(line.number, cell.offset + 1, cell.text, HEADING))
+                continue
+            self._keep(line, cell, f"{head} {label}".strip())
+        self.label = self.carried = ""
+
+    def _keep(self, line: Line, cell: Cell, heading: str) -> None:
+        reading = self._read(cell.text, heading)
+        for item in reading.items:
+            number, column = cell.place(line.number, item.start)
+            if item.kind == "part":
+                if item.quote.strip():
+                    self.missed.append(Missed(number, column, item.quote, NO_READING))
+                continue
+            for part in item.parts or self.section or (UNIT,):
+                self.claims.append(Claim(item, part, number, column, item.quote, heading))
+        for fragment in reading.unread:
+            number, column = cell.place(line.number, fragment.start)
+            self.missed.append(Missed(number, column, fragment.quote, fragment.why))

@@ -1,0 +1,83 @@
+"""Renders an audit as plain text: the verdict first, then what falls short, what is silent, what needs a person."""
+
+from advisor.document import AuditDocument, FindingEntry, UnitEntry
+from advisor.report.text import CAVEAT, head, notes, proof, wrap
+
+_ORDER = ("falls short", "unstated", "unclear", "meets")
+_TITLES = {
+    "falls short": "Falls short",
+    "unstated": "The sheet is silent: ask",
+    "unclear": "Read, but a person must decide",
+    "meets": "Meets",
+}
+_VERDICTS = {
+    "fit": "FIT: every binding demand is met by the sheet",
+    "unfit": "UNFIT: something falls short",
+    "unproven": "UNPROVEN: nothing falls short, but something is silent or unclear",
+}
+
+
+def audit(document: AuditDocument, *, proofs: bool = False, opened: bool = False) -> str:
+    """Return the audit of all units; `proofs` adds reasons, `opened` the findings on open demands that are not met."""
+    title = f"Audit against: {document.site['name']}"
+    lines = [*wrap(title), "=" * min(100, len(title))]
+    lines += wrap(f"rulebook {document.rulebook.digest} ({document.rulebook.rules} rules)")
+    if len(document.units) > 1:
+        lines += head("Units, the best first")
+        lines += [f"  {number}. {entry.unit}: {entry.verdict}" for number, entry in enumerate(document.units, 1)]
+    for entry in document.units:
+        lines += _unit(entry, proofs, opened)
+    stops = [note for note in document.refer if note.state == "certain"]
+    for name, entries in (
+        ("Stop: outside this tool", stops),
+        ("Beyond every published test", [note for note in document.beyond if note.state == "certain"]),
+        ("Papers and test reports to ask for", [note for note in document.evidence if note.state == "certain"]),
+        ("Cautions", [note for note in document.cautions if note.state == "certain"]),
+    ):
+        if entries:
+            lines += head(name) + notes(entries, proofs)
+    lines += ["", *wrap(CAVEAT)]
+    return "\n".join(lines) + "\n"
+
+
+def _unit(entry: UnitEntry, proofs: bool, opened: bool) -> list[str]:
+    lines = head(entry.unit, "=")
+    if entry.about:
+        lines += wrap(entry.about)
+    lines += wrap(_VERDICTS[entry.verdict])
+    for text in entry.held_back:
+        lines += wrap(text, 0, "! ")
+    for kind in _ORDER:
+        found = [finding for finding in entry.findings if finding.finding == kind]
+        shown = [finding for finding in found if opened or finding.state == "certain" or kind == "meets"]
+        if found:
+            lines += ["", f"  {_TITLES[kind]}"]
+        for finding in shown:
+            lines += _finding(finding, proofs)
+        if len(found) > len(shown):
+            lines += wrap(
+                f"{len(found) - len(shown)} more on demands that hang on open answers (listed with --open)", 4, "+ "
+            )
+    if entry.claim_notes:
+        lines += ["", "  What the claims do not mean"]
+        for note in entry.claim_notes:
+            lines += wrap(note.text, 4, "! ")
+            if proofs:
+                lines += proof(note.proof, 8)
+    if entry.not_understood:
+        lines += ["", "  Not understood on the sheet"]
+        for text in entry.not_understood:
+            lines += wrap(text, 4, "? ")
+    return lines
+
+
+def _finding(finding: FindingEntry, proofs: bool) -> list[str]:
+    claimed = ", ".join(dict.fromkeys(claim.quote for claim in finding.claimed)) or "nothing"
+    where = f" ({finding.part})" if finding.part not in ("", "unit") else ""
+    short = f" by {finding.lacking.text}" if finding.lacking is not None and finding.finding == "falls short" else ""
+    lines = wrap(
+        f"{finding.title}{where}: demanded {finding.demanded}; claimed {claimed}{short}. {finding.text}", 4, "- "
+    )
+    if proofs:
+        lines += proof(finding.proof, 8)
+    return lines

@@ -1,0 +1,126 @@
+"""A spec sheet: a unit as an assembly of parts with the claims that its maker makes of each.
+
+A sheet is a YAML file or plain text. In YAML the claims stand as the sheet words them, under the part they speak of,
+and are read by the same notation as plain text:
+
+    unit: Invented level switch
+    about: Invented.
+    claims: [IP67 / IP69K, "-25 ... +85 °C", "housing 1.4404"]
+    parts:
+      seal: [EPDM]
+      cable: [PUR]
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from pydantic import Field
+
+from advisor import yamlfile
+from advisor.claims import Claim, ClaimReader, distinct
+from advisor.faults import Collector, Fault, InputError, Place, nearest
+from advisor.notation.items import Item, PartHeading
+from advisor.notation.reader import read
+from advisor.notation.sheet_text import Missed, read_sheet
+from advisor.rulebook import Rulebook
+from advisor.schema import Entry, validate
+from advisor.yamlfile import Document
+
+PLAIN_TEXT = (".txt", ".text", ".md")
+
+
+class SheetFile(Entry):
+    """A sheet in YAML, as written."""
+
+    unit: str = Field(min_length=1)
+    about: str = ""
+    reference: str = ""
+    claims: list[str] = []
+    parts: dict[str, list[str]] = {}
+
+
+@dataclass(frozen=True)
+class Said:
+    """One reading of the sheet, with the part it speaks of and its place."""
+
+    item: Item
+    part: str
+    line: int
+    quote: str
+
+
+@dataclass(frozen=True)
+class UnitSheet:
+    """A unit with all that its sheet says."""
+
+    name: str
+    about: str = ""
+    source: str = ""
+    said: tuple[Said, ...] = ()
+    claims: tuple[Claim, ...] = ()
+    missed: tuple[Missed, ...] = ()
+    parts: frozenset[str] = field(default_factory=frozenset)
+    """The parts that the sheet speaks of."""
+
+
+class SheetReader:
+    """Reads sheets for one rulebook."""
+
+    def __init__(self, book: Rulebook) -> None:
+        self.book = book
+        self.claim_reader = ClaimReader(book)
+
+    def load(self, path: Path) -> UnitSheet:
+        """Read a sheet file. Raises InputError with every fault."""
+        if path.suffix.lower() in PLAIN_TEXT:
+            return self.from_text(yamlfile.read_text(path), path.stem, str(path))
+        return self.from_document(yamlfile.load(path))
+
+    def from_text(self, text: str, name: str, source: str) -> UnitSheet:
+        """Read a pasted sheet."""
+        found = read_sheet(text)
+        entries = [Said(c.item, c.part, c.line, c.quote) for c in found.claims]
+        if not entries and not found.missed:
+            raise InputError([Fault(Place(source), "is empty", "the text of a spec sheet")])
+        return self._unit(name, "", source, entries, found.missed)
+
+    def from_document(self, document: Document) -> UnitSheet:
+        """Read a YAML sheet. Raises InputError with every fault found."""
+        faults = Collector()
+        if not isinstance(document.data, dict):
+            raise InputError([Fault(document.place(), "is no spec sheet", "unit, about, claims, parts")])
+        model = validate(SheetFile, document, (), document.data, faults)
+        if model is not None:
+            for part in model.parts:
+                if part not in self.claim_reader.parts:
+                    faults.add(
+                        document.place("parts", part),
+                        f"there is no part {part!r}",
+                        nearest(part, self.claim_reader.parts),
+                    )
+        faults.raise_any()
+        assert model is not None
+        entries: list[Said] = []
+        missed: list[Missed] = []
+        for part, line, text in _lines(model, document):
+            reading = read(text, "" if part == "unit" else part)
+            for item in reading.items:
+                if not isinstance(item, PartHeading):
+                    entries += [Said(item, own, line, item.quote) for own in (item.parts or (part,))]
+            missed += [Missed(line, 0, fragment.quote, fragment.why) for fragment in reading.unread]
+        return self._unit(model.unit, model.about, document.path, entries, tuple(missed))
+
+    def _unit(self, name: str, about: str, source: str, entries: list[Said], missed: tuple[Missed, ...]) -> UnitSheet:
+        claims = [claim for said in entries for claim in self.claim_reader.claims(said.item, said.part, said.line)]
+        parts = frozenset(said.part for said in entries)
+        return UnitSheet(name, about, source, tuple(entries), tuple(distinct(claims)), missed, parts)
+
+
+def _lines(model: SheetFile, document: Document) -> Iterator[tuple[str, int, str]]:
+    """Yield (part, line in the file, text) of every claim line."""
+    for number, text in enumerate(model.claims):
+        yield "unit", document.place("claims", number).line or 0, text
+    for part, texts in model.parts.items():
+        for number, text in enumerate(texts):
+            yield part, document.place("parts", part, number).line or 0, text

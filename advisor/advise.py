@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from advisor.engine.bounds import evaluate
 from advisor.engine.chaining import Chainer
 from advisor.engine.facts import Fact, Run
+from advisor.engine.firing import Conclusions
 from advisor.loading import Loaded
 from advisor.rulebook import NOTE_TOPICS, Rulebook
 from advisor.site import Site
@@ -65,9 +66,10 @@ class Advisor:
         `claimed` are facts of a spec sheet, for the rules about claims.
         """
         facts = [*site.facts(), *claimed]
-        chainer = self._chainer(evaluate(self.rules, facts, self.book, certain=False))
-        certain = chainer.run(facts, certain=True)
-        possible = chainer.run(facts, certain=False)
+        known = Conclusions(self.book)
+        chainer = self._chainer(evaluate(self.rules, facts, self.book, certain=False, conclusions=known))
+        certain = chainer.run(facts, certain=True, conclusions=known)
+        possible = chainer.run(facts, certain=False, conclusions=known)
         return gather(site, certain, possible, self.book)
 
     def _chainer(self, possible: Run) -> Chainer:

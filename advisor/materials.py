@@ -44,29 +44,44 @@ def exclusion_facts(run: Run) -> list[Fact]:
     return [fact for fact in run.facts.values() if fact.template == name]
 
 
+class Exclusions:
+    """What a run rules out, laid out by role and material for quick look-up."""
+
+    def __init__(self, run: Run) -> None:
+        self._by: dict[tuple[str, str], list[MaterialReason]] = {}
+        for fact in exclusion_facts(run):
+            roles, rating = fact.slots["roles"], fact.slots["rating"]
+            assert isinstance(roles, Words)
+            assert isinstance(rating, Words)
+            level = next(known for known in RATINGS if known in rating.options)
+            for material, text in fact.reasons.items():
+                reason = MaterialReason(fact.id, level, text)
+                for role in roles.options:
+                    self._by.setdefault((role, material), []).append(reason)
+
+    def against(self, keys: Iterable[str], role: str) -> tuple[MaterialReason, ...]:
+        """Return every reason against the materials in the role, the worst first."""
+        found = [reason for key in keys for reason in self._by.get((role, key), ())]
+        return tuple(sorted(found, key=lambda reason: (-RATINGS.index(reason.rating), reason.fact, reason.text)))
+
+
+def exclusions(run: Run) -> Exclusions:
+    """Return what a finished run rules out; laid out once."""
+    if "exclusions" not in run.kept:
+        run.kept["exclusions"] = Exclusions(run)
+    laid_out: Exclusions = run.kept["exclusions"]
+    return laid_out
+
+
 def judge(row: Row, role: str, table: Table, certain: Run, possible: Run) -> MaterialVerdict:
     """Return the verdict on one material; a loose name is as bad as the worst material it may stand for."""
     named = row.cells.get("worst_of")
     keys = [row.key]
     if named:
         keys = [key for key in named if role in table.rows[key].cells.get("roles", ())] or list(named)
-    sure = worst(reasons_against(keys, role, certain))
-    reasons = reasons_against(keys, role, possible)
+    sure = worst(exclusions(certain).against(keys, role))
+    reasons = exclusions(possible).against(keys, role)
     return MaterialVerdict(row.key, sure, max(worst(reasons), sure, key=RATINGS.index), reasons)
-
-
-def reasons_against(keys: Iterable[str], role: str, run: Run) -> tuple[MaterialReason, ...]:
-    """Return every reason against the materials in the role, the worst first."""
-    found = []
-    wanted = list(keys)
-    for fact in exclusion_facts(run):
-        roles, rating = fact.slots["roles"], fact.slots["rating"]
-        assert isinstance(roles, Words)
-        assert isinstance(rating, Words)
-        if role in roles.options:
-            level = next(known for known in RATINGS if known in rating.options)
-            found += [MaterialReason(fact.id, level, fact.reasons[key]) for key in wanted if key in fact.reasons]
-    return tuple(sorted(found, key=lambda reason: (-RATINGS.index(reason.rating), reason.fact, reason.text)))
 
 
 def worst(reasons: Iterable[MaterialReason]) -> Rating:

@@ -29,15 +29,18 @@ class Prover:
         self.instances = site.by_id()
         self.compiled = {(rule.rule.rule, rule.variant): rule for rule in rules}
 
-    def prove(self, facts: Iterable[str], conclusion: str) -> Proof:
-        """Return the proof of a conclusion that rests on the given facts, the first of them the strongest."""
+    def prove(self, facts: Iterable[str], conclusion: str, most: int = MOST_REASONS) -> Proof:
+        """Return the proof of a conclusion that rests on the given facts, the first of them the strongest.
+
+        `most` firings are printed for one rule.
+        """
         reasons: list[Reason] = []
         count: dict[str, int] = {}
         more = 0
         for fact in facts:
             for why in self._ranked(self.run.justifications.get(fact, ())):
                 count[why.rule] = count.get(why.rule, 0) + 1
-                if count[why.rule] > MOST_REASONS:
+                if count[why.rule] > most or (most == 1 and reasons):
                     more += 1
                     continue
                 reasons.append(self._reason(why))
@@ -77,7 +80,9 @@ class Prover:
             shown += [(test, True) for test in pattern.refusals]
             conditions += [self._condition(fact, test, refused) for test, refused in shown]
             if fact.id in self.run.justifications:
-                rests_on.append(self.prove([fact.id], self._describe(fact)))
+                # A demand has a proof of its own in the document; here its first reason is enough.
+                most = 1 if " " in fact.template else MOST_REASONS
+                rests_on.append(self.prove([fact.id], self._describe(fact), most))
         return Reason(
             rule=rule.rule,
             title=rule.title,

@@ -56,8 +56,11 @@ def _units() -> _Units:
 _NUM = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:[ ']\d{3})+(?![\d])|\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|\.\d+)"
 _SIGNED = rf"[+-]?\s*(?>{_NUM})"
 _BETWEEN = r"(?:\.{2,}|…|\bto\b|\bbis\b|–|—|÷|~|-)"
-_RANGE = re.compile(rf"({_SIGNED})\s*([^\d.+\-–—…÷~]*?)\s*{_BETWEEN}\s*({_SIGNED})\s*(.*)\Z", re.S)
-_TOLERANCE = re.compile(rf"({_SIGNED})\s*([^\d+±]*?)\s*(?:±|\+/-|\+-)\s*({_NUM})\s*(.*)\Z", re.S)
+_RANGE = re.compile(
+    rf"({_SIGNED})\s*((?:(?!to\b|bis\b)[^\d\s.+\-–—…÷~±][^\s.+–—…÷~±]*?(?: (?!to\b|bis\b)[A-Za-z°]+)?)?)\s*{_BETWEEN}\s*({_SIGNED})\s*(.*)\Z",
+    re.S,
+)
+_TOLERANCE = re.compile(rf"({_SIGNED})\s*((?:[^\d\s+±][^+±]*?)?)\s*(?:±|\+/-|\+-)\s*({_NUM})\s*(.*)\Z", re.S)
 _SINGLE = re.compile(rf"(>=|<=|≥|≤|>|<)?\s*({_SIGNED})\s*(.*)\Z", re.S)
 
 
@@ -144,7 +147,7 @@ def _number(text: str) -> float:
         whole, _, fraction = word.rpartition(" ") if " " in word else ("0", "", word)
         top, bottom = fraction.split("/")
         if float(bottom) == 0:
-            raise QuantityError(f"{text!r} divides by zero", "a number")
+            raise QuantityError(f"{shorten(text)} divides by zero", "a number")
         return sign * (float(whole) + float(top) / float(bottom))
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", word):
         raise QuantityError(
@@ -152,7 +155,7 @@ def _number(text: str) -> float:
         )
     value = sign * float(re.sub(r"[ ']", "", word).replace(",", "."))
     if not math.isfinite(value):
-        raise QuantityError(f"{text!r} is not a finite number", "a number")
+        raise QuantityError(f"{shorten(text)} is not a finite number", "a number")
     return value
 
 

@@ -92,6 +92,9 @@ def read_matrix(
 ) -> dict[str, dict[str, tuple[Envelope, ...]]]:
     """Build the matrix out of its files; what is wrong goes to `faults`."""
     matrix: dict[str, dict[str, tuple[Envelope, ...]]] = {}
+    documents = list(documents)
+    if not documents:
+        return matrix
     agents = {} if trusted else tables["agents"].rows
     materials = {} if trusted else tables["materials"].rows
     for document in documents:

@@ -131,6 +131,8 @@ class Rule(Entry):
     """Why a harsher answer may rightly take this rule's conclusion away; empty for nearly all rules."""
     worst: str | None = Field(default=None, pattern=r"^[a-z_]+\.[a-z_0-9]+$")
     """alias.slot: of several firings only the one with the largest value is worded."""
+    apart: list[str] = []
+    """Aliases that must rest on different instances of what was told: one source is not two."""
     certain_only: bool = Field(default=False, alias="certain only")
     """The rule holds answers against each other and says nothing while they are open."""
     fires: list[dict[str, Any]] = []

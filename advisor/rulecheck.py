@@ -13,6 +13,7 @@ from advisor.engine.bounds import evaluate
 from advisor.engine.compiled import FIELD, CompiledRule, demand_template, expressions_of, produced
 from advisor.engine.expressions import Expression, references
 from advisor.engine.facts import Run
+from advisor.engine.firing import EngineError
 from advisor.faults import InputError
 from advisor.loading import Loaded
 from advisor.rulebook import NOTE_TOPICS, Rulebook
@@ -76,13 +77,10 @@ def example_site(example: Mapping[str, Any], book: Rulebook, name: str) -> Site:
     return read_site(Document(name, {"site": name, **example}), book, claims=True)
 
 
-def example_run(loaded: Loaded, example: Mapping[str, Any], name: str) -> tuple[Run, Run]:
-    """Return the certain and the possible run of an example."""
+def example_run(loaded: Loaded, example: Mapping[str, Any], name: str) -> Run:
+    """Return the certain run of an example."""
     facts = example_site(example, loaded.book, name).facts()
-    return (
-        evaluate(loaded.rules, [fact for fact in facts if fact.certain], loaded.book, certain=True),
-        evaluate(loaded.rules, facts, loaded.book, certain=False),
-    )
+    return evaluate(loaded.rules, [fact for fact in facts if fact.certain], loaded.book, certain=True)
 
 
 def fired(run: Run) -> set[str]:
@@ -97,9 +95,12 @@ def example_faults(loaded: Loaded, name: str) -> list[str]:
     for kind in _FIELDS:
         for number, example in enumerate(getattr(rule, kind)):
             try:
-                certain, _ = example_run(loaded, example, f"{name}, {kind} {number + 1}")
+                certain = example_run(loaded, example, f"{name}, {kind} {number + 1}")
             except InputError as problem:
                 faults += [f"example {kind} {number + 1}: {fault.what}; {fault.accepted}" for fault in problem.faults]
+                continue
+            except EngineError as problem:
+                faults.append(f"example {kind} {number + 1}: {problem.fault.what}")
                 continue
             if (name in fired(certain)) != (kind == "fires"):
                 faults.append(

@@ -1,7 +1,7 @@
 """A site file: what is told of one point of the plant, validated, and turned into facts.
 
 Each template stands under its own name: a mapping for one instance, a list for several, `none` where there is
-nothing of the kind, or nothing at all, which means that it is not known. A slot's answer is a value, a range, a list
+nothing of the kind, or nothing at all, which means that it is not known, unless the file says `others: none`. A slot's answer is a value, a range, a list
 of the choices still possible, or `unknown`; leaving it out means the same as `unknown`, except where the vocabulary
 states what is assumed.
 """
@@ -27,6 +27,8 @@ from advisor.yamlfile import Document
 
 Origin = Literal["told", "preset", "assumed", "unknown", "silent", "not relevant"]
 _HEAD = ("site", "about", "date", "reference")
+OTHERS = "others"
+"""`others: none` states that what the file does not speak of is not there; without it, it is not known."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,8 @@ class Instance:
 
     def fact(self) -> Fact:
         slots = {name: answer.domain for name, answer in self.answers.items()}
-        return Fact(self.template, self.id, slots, self.certain, self.label)
+        roots = frozenset([self.id] if self.id != self.template else [])
+        return Fact(self.template, self.id, slots, self.certain, self.label, roots=roots)
 
 
 @dataclass(frozen=True)
@@ -105,16 +108,20 @@ class _Reader:
 
     def read(self) -> Site:
         data = self.document.data
+        others = data.get(OTHERS)
+        if others not in (None, "none", "unknown"):
+            self.faults.add(self.document.place(OTHERS), f"others: {shorten(others)} is not known", "none, unknown")
         asked = {
             name: entry
             for name, entry in self.book.vocabulary.templates.items()
             if not entry.derived and (not entry.claimed or (self.claims and name in data))
         }
         for key in data:
-            if key not in asked and key not in _HEAD:
-                self.faults.add(self.document.place(key), f"{key!r} is not known", nearest(key, [*asked, *_HEAD]))
+            if key not in asked and key not in (*_HEAD, OTHERS):
+                known = [*asked, *_HEAD, OTHERS]
+                self.faults.add(self.document.place(key), f"{key!r} is not known", nearest(key, known))
         head = {name: self._head(name, data.get(name)) for name in _HEAD}
-        if not head["site"]:
+        if data.get("site") in (None, ""):
             what = "'site' is empty" if "site" in data else "the key 'site' is missing"
             self.faults.add(self.document.place("site"), what, "site: a name for the point")
         raw: dict[str, list[tuple[str, str, bool, dict[str, Answer]]]] = {}
@@ -163,6 +170,8 @@ class _Reader:
     ) -> Iterator[tuple[str, str, bool, dict[str, Answer]]]:
         name = template.template
         value = data.get(name)
+        if value is None and data.get(OTHERS) == "none" and (template.many or template.none is not None):
+            value = "none"
         if value is None or value == "unknown":
             origin: Origin = "unknown" if value == "unknown" else "silent"
             identity = f"{name}?" if template.many else name
@@ -311,9 +320,8 @@ class _Reader:
             hit = named.get(str(word).lower()) or named.get(_plain(str(word)))
             if isinstance(item, dict | list) or hit is None:
                 close = difflib.get_close_matches(_plain(str(word)), named, n=1, cutoff=0.7)
-                hint = f"did you mean {named[close[0]]}? " if close else ""
-                accepted = f"accepted: {listing(known)}"
-                self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", hint + accepted)
+                hint = f"did you mean {named[close[0]]}? Accepted" if close else "accepted"
+                self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", f"{hint}: {listing(known)}")
             else:
                 found.append(hit)
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
@@ -349,7 +357,7 @@ class _Reader:
                         possible and holds(test, domain, False),
                     )
             if not possible:
-                if answer.origin == "told":
+                if answer.origin == "told" and answer.text != (template.none or {}).get(name):
                     which = f"{template.template} ({label})" if label else template.template
                     self.unused.append(
                         f"{which}: {name} {answer.text!r} is not used, since it does not apply to the other answers."

@@ -8,11 +8,11 @@ The result depends on what was concluded, never on the order.
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from advisor.engine.compiled import demand_template, spare_template
-from advisor.engine.facts import Fact, Run
+from advisor.engine.facts import Fact, Justification, Run
 from advisor.materials import MaterialVerdict, verdicts
 from advisor.rulebook import Rulebook
 from advisor.tables import Table
@@ -99,29 +99,41 @@ def _certain_only(fact: Fact, run: Run, book: Rulebook) -> bool:
 
 
 def _worst(facts: list[Fact], run: Run, book: Rulebook) -> list[Fact]:
-    """Order facts so that the hardest firing of a rule comes first; of a rule's notes only that one is kept.
+    """Word each fact by its hardest firing, and of the notes of one rule keep only the hardest.
 
     Which instance is hardest is named by the rule; the others ask the same in milder words.
     """
     ranked: dict[str, float] = {}
     best: dict[str, float] = {}
+    worded: list[Fact] = []
     for fact in facts:
-        for why in run.justifications[fact.id]:
-            named = book.rules[why.rule].worst
-            if named is None:
-                continue
-            alias, _, slot = named.partition(".")
-            domain = run.facts[dict(why.bound)[alias]].slots.get(slot)
-            size = domain.high if isinstance(domain, Span) else -math.inf
-            ranked[fact.id] = max(ranked.get(fact.id, -math.inf), size)
-            note = f"{fact.template}|{fact.id.split('|')[1]}"
-            best[note] = max(best.get(note, -math.inf), size)
-    kept = [
-        fact
-        for fact in facts
-        if fact.slots or fact.id not in ranked or ranked[fact.id] >= best[f"{fact.template}|{fact.id.split('|')[1]}"]
-    ]
+        sizes = [(_size(why, run, book), why) for why in run.justifications[fact.id]]
+        size, why = max(sizes, key=lambda entry: (entry[0] is not None, entry[0] or 0.0, _reversed(entry[1])))
+        worded.append(replace(fact, text=run.texts.get((fact.id, why.key), fact.text)))
+        if size is not None:
+            ranked[fact.id] = size
+            best[_note(fact)] = max(best.get(_note(fact), -math.inf), size)
+    kept = [fact for fact in worded if fact.slots or fact.id not in ranked or ranked[fact.id] >= best[_note(fact)]]
     return sorted(kept, key=lambda fact: (-ranked.get(fact.id, 0.0), fact.id))
+
+
+def _size(why: Justification, run: Run, book: Rulebook) -> float | None:
+    """Return the value by which a rule ranks its firings; None for a rule that does not."""
+    named = book.rules[why.rule].worst
+    if named is None:
+        return None
+    alias, _, slot = named.partition(".")
+    domain = run.facts[dict(why.bound)[alias]].slots.get(slot)
+    return domain.high if isinstance(domain, Span) else -math.inf
+
+
+def _note(fact: Fact) -> str:
+    return f"{fact.template}|{fact.id.split('|')[1]}"
+
+
+def _reversed(why: Justification) -> tuple[int, ...]:
+    """A key by which the first of several equal firings is the largest."""
+    return tuple(-ord(sign) for sign in f"{why.rule} {why.variant} {why.bound}")
 
 
 def _codes(topic: Topic, sure: list[Fact], maybe: list[Fact], table: Table) -> list[Demand]:

@@ -1,7 +1,7 @@
 """What all tests share: one loaded rulebook a run, sites written in a line or two, and the program as a subprocess.
 
 Property tests run a fixed set of examples, so that two runs give the same verdict. SITEWORTHY_TEST_DEPTH=N runs N
-times as many, drawn anew each time.
+times as many, drawn anew each time, and makes a failing one as small as it can be.
 """
 
 import os
@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 
 ROOT = Path(__file__).resolve().parent.parent
 os.environ["SITEWORTHY_CACHE"] = ""
@@ -25,6 +25,8 @@ settings.register_profile(
     derandomize=DEPTH == 1,
     database=None,
     print_blob=True,
+    # Making a failing site smaller takes minutes; it is worth them only to whoever asks for depth.
+    phases=[phase for phase in Phase if DEPTH > 1 or phase not in (Phase.shrink, Phase.explain)],
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much],
 )
 settings.load_profile("siteworthy")

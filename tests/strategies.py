@@ -17,6 +17,8 @@ from advisor.engine.bounds import evaluate
 from advisor.engine.conditions import words_of
 from advisor.engine.facts import Run
 from advisor.loading import Loaded, load
+from advisor.materials import MaterialVerdict
+from advisor.resistance import RATINGS
 from advisor.rulecheck import example_site
 from advisor.site import Instance, Site
 from advisor.topics import Demand, covers
@@ -38,7 +40,8 @@ def rulebook() -> Loaded:
 @functools.cache
 def asked() -> dict[str, Template]:
     """The templates that are asked of the user."""
-    return {name: entry for name, entry in rulebook().book.vocabulary.templates.items() if not entry.derived}
+    templates = rulebook().book.vocabulary.templates
+    return {name: entry for name, entry in templates.items() if not entry.derived and not entry.claimed}
 
 
 @functools.cache
@@ -84,6 +87,11 @@ def written(value: float, slot: Slot) -> str:
     return f"{quantities.from_si(value, unit, difference=slot.difference):.12g} {unit}".strip()
 
 
+def spread(low: float, high: float, slot: Slot) -> str:
+    """A range as a person would write it."""
+    return f"{written(low, slot).split(' ')[0]} .. {written(high, slot)}"
+
+
 def figures(low: float, high: float, marks: Iterable[float]) -> st.SearchStrategy[float]:
     """Figures of an interval, every other one at a mark or beside it."""
     beside = {near for mark in marks for near in (mark * 0.999, mark, mark * 1.001) if low <= near <= high}
@@ -116,7 +124,7 @@ def answers(template: str, slot: Slot) -> st.SearchStrategy[Any]:
         several = st.lists(st.sampled_from(sorted(domain.options)), min_size=1, max_size=3, unique=True)
         return st.one_of(settled, settled, several, st.just("unknown"))
     values = figures(domain.low, domain.high, thresholds().get((template, slot.slot), ()))
-    ranges = st.tuples(values, values).map(lambda ends: " .. ".join(written(end, slot) for end in sorted(ends)))
+    ranges = st.tuples(values, values).map(lambda ends: spread(*sorted(ends), slot))
     bounds = st.tuples(st.sampled_from((">=", "<=")), values).map(lambda pair: f"{pair[0]} {written(pair[1], slot)}")
     return st.one_of(settled, settled, settled, ranges, bounds, st.just("unknown"))
 
@@ -199,11 +207,45 @@ def with_completion(draw: Draw) -> tuple[Told, Told]:
     return told, draw(completions(told))
 
 
-def uncovered(asked_for: Iterable[Demand], held: Iterable[Demand]) -> list[str]:
-    """Name every demand that no demand held covers; notes are known by the rule that made them, whatever they word."""
+def unnamed_agents(site: Site) -> bool:
+    """Whether an agent is left unnamed; it then rules no material out until it is named, and is asked for."""
+    return any(
+        asked()[entry.template].by_name[name].row == "agents" and not answer.domain.told
+        for entry in site.instances
+        for name, answer in entry.answers.items()
+        if not isinstance(answer.domain, Absent)
+    )
+
+
+def uncovered(asked_for: Iterable[Demand], held: Iterable[Demand], *, certain: bool) -> list[str]:
+    """Name every demand that no demand held covers.
+
+    Notes are known by the rule that made them, whatever they word. Materials are held against each other by their
+    verdicts in the given reading.
+    """
     held = list(held)
-    return [f"{demand.topic}: {demand.item or demand.value} {dict(demand.parameters)}" for demand in asked_for
-            if not any(_covered(demand, other) for other in held if other.topic == demand.topic)]  # fmt: skip
+    found = []
+    for demand in asked_for:
+        others = [other for other in held if other.topic == demand.topic]
+        if demand.materials:
+            found += _milder(demand, others, certain=certain)
+        elif not any(_covered(demand, other) for other in others):
+            found.append(f"{demand.topic}: {demand.item or demand.value} {dict(demand.parameters)}")
+    return found
+
+
+def _milder(demand: Demand, others: list[Demand], *, certain: bool) -> list[str]:
+    """Name every material that has a milder verdict among the others."""
+
+    def rating(verdict: MaterialVerdict) -> int:
+        return RATINGS.index(verdict.certain if certain else verdict.possible)
+
+    held = {verdict.material: rating(verdict) for other in others for verdict in other.materials}
+    return [
+        f"{demand.topic}: {verdict.material} {RATINGS[rating(verdict)]}"
+        for verdict in demand.materials
+        if rating(verdict) > held.get(verdict.material, 0)
+    ]
 
 
 def _covered(demand: Demand, other: Demand) -> bool:

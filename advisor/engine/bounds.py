@@ -9,12 +9,23 @@ from collections.abc import Iterable, Sequence
 
 from advisor.engine.compiled import CompiledRule
 from advisor.engine.facts import Fact, Run
-from advisor.engine.firing import conclude, count_firing, pattern_holds
+from advisor.engine.firing import Conclusions, count_firing, kept_apart, pattern_holds
 from advisor.rulebook import Rulebook
 
 
-def evaluate(rules: Sequence[CompiledRule], facts: Iterable[Fact], book: Rulebook, *, certain: bool) -> Run:
-    """Return everything the rules conclude from the facts in the given reading. Raises EngineError."""
+def evaluate(
+    rules: Sequence[CompiledRule],
+    facts: Iterable[Fact],
+    book: Rulebook,
+    *,
+    certain: bool,
+    conclusions: Conclusions | None = None,
+) -> Run:
+    """Return everything the rules conclude from the facts in the given reading. Raises EngineError.
+
+    `conclusions` may be shared by several evaluations of the same facts.
+    """
+    conclusions = conclusions or Conclusions(book)
     run = Run({fact.id: fact for fact in facts})
     by_template: dict[str, list[Fact]] = {}
     for fact in run.facts.values():
@@ -30,8 +41,10 @@ def evaluate(rules: Sequence[CompiledRule], facts: Iterable[Fact], book: Ruleboo
         else:
             for chosen in itertools.product(*choices):
                 bound = {pattern.alias: fact for pattern, fact in zip(rule.patterns, chosen, strict=True)}
+                if not kept_apart(rule, bound):
+                    continue
                 count_firing(run, rule, book)
-                concluded, why = conclude(rule, bound, book, certain=certain)
+                concluded, why = conclusions.of(rule, bound, certain=certain)
                 for fact in concluded:
                     if run.record(fact, why):
                         by_template.setdefault(fact.template, []).append(fact)

@@ -29,7 +29,7 @@ finally:
 
 from advisor.engine.compiled import CompiledPattern, CompiledRule  # noqa: E402
 from advisor.engine.facts import Fact, Run  # noqa: E402
-from advisor.engine.firing import EngineError, conclude, count_firing  # noqa: E402
+from advisor.engine.firing import Conclusions, EngineError, count_firing, kept_apart  # noqa: E402
 from advisor.rulebook import Rulebook  # noqa: E402
 from advisor.values import ABSENT, Domain, Test, holds  # noqa: E402
 
@@ -53,16 +53,20 @@ class Chainer:
         self._rules, self._book = tuple(rules), book
         self._engine: Any = None
 
-    def run(self, facts: Iterable[Fact], *, certain: bool) -> Run:
+    def run(self, facts: Iterable[Fact], *, certain: bool, conclusions: Conclusions | None = None) -> Run:
         engine = self._engine or _build(self._rules, self._book)
         self._engine = None  # an engine that raised is never used again
         given = [fact for fact in facts if fact.certain or not certain]
         engine.reset()
-        engine.open(certain, given)
-        engine.declare(*(engine.wrap(fact) for fact in given))
-        engine.run()
-        if engine.problem is not None:
-            raise engine.problem
+        engine.open(certain, given, conclusions or Conclusions(self._book))
+        # What the rules conclude goes in wave by wave: experta looks through all rules at every declaration.
+        wave = given
+        while wave:
+            engine.declare(*(engine.wrap(fact) for fact in wave))
+            engine.run()
+            if engine.problem is not None:
+                raise engine.problem
+            wave = engine.take()
         self._engine = engine
         run: Run = engine.record
         run.settle()
@@ -79,14 +83,21 @@ class _Network(KnowledgeEngine):  # type: ignore[misc]
         self.classes, self.used, self.book = classes, used, book
         self.record, self.certain = Run(), True
         self.problem: EngineError | None = None
+        self.concluded: list[Fact] = []
+        self.conclusions = Conclusions(book)
         super().__init__()
 
     def get_rules(self) -> list[Any]:
         """experta looks rules up as class attributes; names of rules could then hide its own methods."""
         return self._given_rules
 
-    def open(self, certain: bool, facts: list[Fact]) -> None:
-        self.certain, self.problem = certain, None
+    def get_activations(self) -> Any:
+        """experta asks after every firing; where no fact has changed there is nothing to look for."""
+        added, removed = self.facts.changes
+        return self.matcher.changes(added, removed) if added or removed else ([], [])
+
+    def open(self, certain: bool, facts: list[Fact], conclusions: Conclusions) -> None:
+        self.certain, self.problem, self.conclusions, self.concluded = certain, None, conclusions, []
         self.record = Run({fact.id: fact for fact in facts})
 
     def wrap(self, fact: Fact) -> Any:
@@ -95,16 +106,21 @@ class _Network(KnowledgeEngine):  # type: ignore[misc]
         slots = {name: _Seen(fact.slots.get(name, ABSENT), self.certain) for name in self.used.get(fact.template, ())}
         return made(fact_id=fact.id, **slots)
 
+    def take(self) -> list[Fact]:
+        """Return the facts concluded since the last time."""
+        new, self.concluded = self.concluded, []
+        return new
+
     def fire(self, rule: CompiledRule, bound: dict[str, Any]) -> None:
         if self.problem is not None:
             return
         try:
             facts = {alias: self.record.facts[fact["fact_id"]] for alias, fact in bound.items()}
+            if not kept_apart(rule, facts):
+                return
             count_firing(self.record, rule, self.book)
-            concluded, why = conclude(rule, facts, self.book, certain=self.certain)
-            new = [fact for fact in concluded if self.record.record(fact, why)]
-            if new:
-                self.declare(*(self.wrap(fact) for fact in new))
+            concluded, why = self.conclusions.of(rule, facts, certain=self.certain)
+            self.concluded += [fact for fact in concluded if self.record.record(fact, why)]
         except EngineError as problem:
             # Raised here it would leave experta running for ever; the chainer raises it after the run.
             self.problem = problem

@@ -120,6 +120,9 @@ class RuleCompiler:
             scope[alias] = slots
         for entry in rule.unless:
             self._refuse(entry, patterns, scope)
+        for alias in rule.apart:
+            if alias not in patterns:
+                raise ConditionError(f"'apart' names {alias!r}, which is not bound", nearest(alias, patterns))
         derives = tuple(self._derive(name, values, scope) for name, values in rule.derive.items())
         demands = tuple(self._demand(conclusion, scope) for conclusion in rule.then)
         used = [expression for _, slots in derives for _, expression in slots]

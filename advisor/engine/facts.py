@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 from advisor.engine.expressions import Trace
 from advisor.values import Domain
@@ -23,8 +24,14 @@ class Fact:
     """How the instance is called in texts."""
     text: str = field(default="", compare=False)
     """The wording of a note or demand."""
+    roots: frozenset[str] = field(default_factory=frozenset, compare=False)
+    """The told instances, of templates that may stand several times, on which it rests."""
     reasons: Mapping[str, str] = field(default_factory=dict, compare=False)
     """Why each of the materials named in `item` is ruled out."""
+
+
+Key = tuple[str, int, tuple[tuple[str, str], ...]]
+"""What names a firing: the rule, its variant, and the facts it bound by alias."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +44,7 @@ class Justification:
     traces: tuple[tuple[str, Trace], ...] = field(default=(), compare=False)
 
     @property
-    def key(self) -> tuple[str, int, tuple[tuple[str, str], ...]]:
+    def key(self) -> Key:
         return self.rule, self.variant, self.bound
 
 
@@ -47,6 +54,10 @@ class Run:
 
     facts: dict[str, Fact] = field(default_factory=dict)
     justifications: dict[str, list[Justification]] = field(default_factory=dict)
+    texts: dict[tuple[str, Key], str] = field(default_factory=dict, repr=False)
+    """How each firing words what it concludes: several rules may demand one thing in different words."""
+    kept: dict[str, Any] = field(default_factory=dict, repr=False, compare=False)
+    """Layouts of the finished run that its readers keep for themselves."""
     firings: dict[str, int] = field(default_factory=dict, repr=False, compare=False)
     _known: set[tuple[object, ...]] = field(default_factory=set, repr=False, compare=False)
 
@@ -57,6 +68,8 @@ class Run:
         if key not in self._known:
             self._known.add(key)
             reasons.append(why)
+            if fact.text:
+                self.texts[key] = fact.text
         if fact.id in self.facts:
             return False
         self.facts[fact.id] = fact
@@ -65,6 +78,7 @@ class Run:
     def settle(self) -> None:
         """Put everything into an order that does not depend on the order of firing."""
         self.facts = dict(sorted(self.facts.items()))
+        self.texts = dict(sorted(self.texts.items()))
         self.justifications = {
             key: sorted(reasons, key=lambda reason: reason.key) for key, reasons in sorted(self.justifications.items())
         }

@@ -38,6 +38,17 @@ def count_firing(run: Run, rule: CompiledRule, book: Rulebook) -> None:
         raise EngineError(Fault(where, what, "fewer patterns that stand several times, or fewer entries in the site"))
 
 
+def kept_apart(rule: CompiledRule, bound: Mapping[str, Fact]) -> bool:
+    """Tell whether the aliases that the rule keeps apart rest on different instances."""
+    seen: set[str] = set()
+    for alias in rule.rule.apart:
+        roots = bound[alias].roots
+        if roots & seen:
+            return False
+        seen |= roots
+    return True
+
+
 def conclude(
     rule: CompiledRule, bound: Mapping[str, Fact], book: Rulebook, *, certain: bool
 ) -> tuple[list[Fact], Justification]:
@@ -52,12 +63,13 @@ def conclude(
         return trace.result
 
     facts: list[Fact] = []
+    roots = frozenset().union(*(fact.roots for fact in bound.values()))
     try:
         for template, entries in rule.derives:
             own = {name: value(f"{template}.{name}", expression) for name, expression in entries}
             identity = f"{template}<{rule.rule.rule}.{rule.variant}:{','.join(fact for _, fact in names)}>"
             label = ", ".join(dict.fromkeys(fact.label for fact in bound.values() if fact.label))
-            facts.append(Fact(template, identity, own, label=label))
+            facts.append(Fact(template, identity, own, label=label, roots=roots))
         for number, demand in enumerate(rule.demands):
             if demand.exclusion is not None:
                 facts += _exclusions(rule, number, demand.exclusion, names, bound, book, certain=certain)
@@ -67,6 +79,26 @@ def conclude(
         where = book.places.get(rule.rule.rule, Place("rules"))
         raise EngineError(Fault(where, f"rule {rule.rule.rule} could not be computed: {problem}")) from problem
     return facts, Justification(rule.rule.rule, rule.variant, names, tuple(traces))
+
+
+class Conclusions:
+    """Concludes, and remembers what each rule concluded from the same facts.
+
+    The two readings and the two evaluators bind mostly the same facts on one site; what a rule computes from them is
+    the same in all, except which materials are ruled out, which depends on the reading.
+    """
+
+    def __init__(self, book: Rulebook) -> None:
+        self.book = book
+        self._known: dict[tuple[object, ...], tuple[list[Fact], Justification]] = {}
+
+    def of(self, rule: CompiledRule, bound: Mapping[str, Fact], *, certain: bool) -> tuple[list[Fact], Justification]:
+        """Return the facts and the justification of one firing. Raises EngineError."""
+        reading = certain if any(demand.exclusion is not None for demand in rule.demands) else None
+        key = (rule.rule.rule, rule.variant, reading, *((alias, fact.id) for alias, fact in bound.items()))
+        if key not in self._known:
+            self._known[key] = conclude(rule, bound, self.book, certain=certain)
+        return self._known[key]
 
 
 def _demands(
@@ -82,12 +114,12 @@ def _demands(
     text = fill(demand.text, bound, book)
     if demand.value is not None:
         own["value"] = value(f"{demand.topic}.value", demand.value)
-        return [Fact(template, f"{template}|{own['value']}|{text}", own, text=text)]
+        return [Fact(template, f"{template}|{own['value']}", own, text=text)]
     if demand.items:
         return [
             Fact(
                 template,
-                f"{template}|{item}|{own or ''}|{text}",
+                f"{template}|{item}|{own or ''}",
                 {**own, "item": Words(frozenset([item]))},
                 text=text,
             )

@@ -31,14 +31,15 @@ _RANGE_WORDS = frozenset({"to", "bis", "through", "...", "…", ".."})
 def head(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[str, int] | None:
     """Letters left over from an IP head (`X` of IPX, `W` of IPW) and the index after it; None if it is none."""
     token = tokens[index]
-    if token.kind != WORD or len(token.text) > 5:
+    if token.kind != WORD or len(token.text) > 7:
         return None
     letters = token.norm
     if letters[:2] in lexicon.codes.ingress.heads:
         rest = token.text[2:]
         if letters[:2] == "lp" and token.text[:2] != "lP":
             return None
-        if all(c in "xXkKwW" or c in _SLIPS or c in "bBcCdDaA" for c in rest):
+        lettered = rest[:2].upper() == "XX" and all(c.upper() in _LETTERS for c in rest[2:])
+        if lettered or all(c in "xXkKwW" or c in _SLIPS for c in rest):
             return rest, index + 1
         return None
     if letters in ("i", "l") and index + 2 < len(tokens):

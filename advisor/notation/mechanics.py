@@ -12,7 +12,7 @@ word at least two kinds of figure must stand together. The letter g without that
 from dataclasses import dataclass, field
 
 from advisor.notation.drafts import Draft, Page, is_mark
-from advisor.notation.elements import BREAK, Cited, Element, Mark, Phrase, Quantity, Unknown
+from advisor.notation.elements import BREAK, Cited, Element, Mark, Named, Phrase, Quantity, Unknown
 from advisor.notation.figures import converted, value
 from advisor.notation.items import Shock, Vibration
 
@@ -51,7 +51,7 @@ def mechanics(page: Page) -> None:
             names = element.names("topic")
             topic = next((name for name in names if name in _TOPICS), "")
             before = page.elements[index - 1] if index else None
-            counted = isinstance(before, Quantity) and before.bare and "shocks" in names
+            counted = "shocks" in names and (before in group.used or (isinstance(before, Quantity) and before.bare))
             if topic and not counted:
                 if any(name in group.figures for name in ("acceleration", "frequency", "length")):
                     close()
@@ -85,6 +85,9 @@ def mechanics(page: Page) -> None:
             group.figures[kind] = element
             group.used.append(element)
             group.topic = group.topic or _pick(topics, kind, element)
+        elif isinstance(element, Named) and _counts(page, index, element):
+            group.count = int(element.text)
+            group.used.append(element)
         elif isinstance(element, Cited):
             topic = element.known.topic if element.known else ""
             if topic in ("shock", "vibration"):
@@ -111,6 +114,12 @@ def _kind(page: Page, index: int, element: Quantity, topics: list[str]) -> str:
     if element.bare and isinstance(following, Phrase) and set(following.names("topic")) & {"axes", "shocks"}:
         return "count"
     return ""
+
+
+def _counts(page: Page, index: int, element: Named) -> bool:
+    """Whether a number that could also name an alloy counts shocks: "2007 bumps"."""
+    following = page.elements[index + 1] if index + 1 < len(page.elements) else None
+    return element.text.isdigit() and isinstance(following, Phrase) and "shocks" in following.names("topic")
 
 
 def _clash(group: _Group, kind: str, element: Quantity) -> bool:

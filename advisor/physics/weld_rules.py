@@ -45,6 +45,19 @@ def allowed_field(field: float, factor: float, margin: float) -> float:
 
 
 @formula(
+    text="B <= B1 + B2",
+    units={"first": "T", "second": "T", "return": "T"},
+    source="Superposition, with the triangle inequality as the bound",
+    basis="published",
+    model="Fields add as vectors; at the worst they point the same way.",
+    valid={"first": (0.0, 1e4), "second": (0.0, 1e4)},
+)
+def added(first: float, second: float) -> float:
+    """Return the most flux density (T) that two sources make together."""
+    return first + second
+
+
+@formula(
     text="r = d + s / 2",
     units={"distance": "m", "spacing": "m", "return": "m"},
     source="Geometry of two cables laid together",

@@ -45,6 +45,8 @@ def requirement(document: Requirement, *, proofs: bool = False, opened: bool = F
     stamps = [f"date {site['date']}"] if site["date"] else []
     stamps += [f"reference {site['reference']}"] if site["reference"] else []
     lines += wrap(", ".join([*stamps, f"rulebook {document.rulebook.digest} ({document.rulebook.rules} rules)"]))
+    if dict(site["answers"]).get("others") == "none":  # type: ignore[call-overload]
+        lines += wrap("The site states that what it does not speak of is not there (others: none).", 0, "! ")
     for name, reason in document.rulebook.waived.items():
         lines += wrap(f"Rule {name} is lifted by the plant's own rules: {reason}", 0, "! ")
     for text in document.unused_answers:

@@ -1,14 +1,14 @@
 """Demands against claims: a finding for each binding demand, and the verdict on the unit.
 
 `meets`: a claim with full credit lies at or above the demand. `unclear`: a claim was read, but a person must decide
-(a condition, a missing figure, a rating that the standard does not turn into the one demanded, a demand that an open
-answer may still lift). `unstated`: the sheet is silent. `falls short`: the best claim lies below. A unit is an
-assembly: a part that has a claim of its own on a topic must bear the demand itself, and the worst part decides.
-Silence is never a pass: a unit is fit only if every binding demand is met and nothing was referred.
+(a condition, a missing figure, a rating that the standard does not turn into the one demanded, a sheet that
+contradicts itself, a demand that an open answer may still lift). `unstated`: the sheet is silent. `falls short`: the
+best claim lies below, or the sheet denies it. A unit is an assembly: a part that has a claim of its own on a topic must
+bear the demand itself, and the worst part decides. Silence is never a pass: a unit is fit only if every binding demand
+is met, nothing was referred, and no negation on the sheet was left ununderstood.
 """
 
-import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -18,15 +18,17 @@ from advisor.materials import judge
 from advisor.resistance import RATINGS, Rating
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
-from advisor.tables import Table
+from advisor.tables import Row, Table
 from advisor.topics import Demand
-from advisor.values import CLOSE
+from advisor.values import CLOSE, Words
 from advisor.vocabulary import Topic
 
 Outcome = Literal["meets", "unclear", "unstated", "falls short"]
 OUTCOMES: tuple[Outcome, ...] = ("meets", "unclear", "unstated", "falls short")
 Verdict = Literal["fit", "unproven", "unfit"]
 WHOLE = "unit"
+AMPLE = 0.25
+"""A figure that goes beyond the demand by more than this part of it counts as surplus."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,8 @@ class Finding:
     text: str
     lacking: float | None = None
     """How far a figure falls short, in coherent SI."""
+    surplus: bool = False
+    """The unit offers clearly more than is demanded."""
 
 
 @dataclass(frozen=True)
@@ -53,10 +57,17 @@ class Audit:
     """Why a unit that meets everything is not fit all the same."""
 
     @property
-    def rank(self) -> tuple[int, int, int]:
-        """Fewest shortfalls first, then silences, then what is unclear."""
-        outcomes = [finding.outcome for finding in self.findings]
-        return outcomes.count("falls short"), outcomes.count("unstated"), outcomes.count("unclear")
+    def rank(self) -> tuple[int, int, int, int]:
+        """Fewest shortfalls first, then silences, then what is unclear, then what is more than needed."""
+        return rank(self.findings)
+
+
+def rank(findings: Iterable[Finding]) -> tuple[int, int, int, int]:
+    """Return the counts by which units are put in order; the least comes first."""
+    found = list(findings)
+    outcomes = [finding.outcome for finding in found]
+    counts = [outcomes.count(outcome) for outcome in ("falls short", "unstated", "unclear")]
+    return counts[0], counts[1], counts[2], sum(finding.surplus for finding in found)
 
 
 class Auditor:
@@ -65,29 +76,44 @@ class Auditor:
     def __init__(self, advice: Advice, book: Rulebook) -> None:
         self.advice, self.book = advice, book
         self.parts = book.tables["claim_parts"].rows
-        self._kept: dict[tuple[object, ...], Finding] = {}
+        self.held_back = self._held_back()
+        self.demands: dict[str, list[Demand]] = {}
+        for demand in advice.demands:
+            self.demands.setdefault(demand.topic, []).append(demand)
+        self.fitted = self._fitted()
+        self._kept: dict[tuple[object, ...], tuple[Finding, ...]] = {}
 
     def audit(self, unit: UnitSheet) -> Audit:
         """Return the verdict on a unit."""
         by_topic: dict[str, list[Claim]] = {}
         for claim in unit.claims:
             by_topic.setdefault(claim.topic, []).append(claim)
-        findings = []
-        for demand in self.advice.demands:
-            topic = self.book.vocabulary.topics[demand.topic]
-            claims = tuple(by_topic.get(demand.topic, ()))
-            if not claims and topic.audit == "if named" and not self._names(unit, topic):
-                continue
-            findings.append(self._finding(demand, topic, claims))
-        held = self._held_back()
-        outcomes = {finding.outcome for finding in findings}
-        if "falls short" in outcomes:
-            verdict: Verdict = "unfit"
-        elif outcomes <= {"meets"} and not held:
-            verdict = "fit"
-        else:
-            verdict = "unproven"
-        return Audit(unit, verdict, tuple(findings), held)
+        findings: list[Finding] = []
+        for topic in self.demands:
+            findings += self.findings(topic, tuple(by_topic.get(topic, ())), unit.parts)
+        held = (*self.held_back, *unit.doubts)
+        return Audit(unit, verdict({finding.outcome for finding in findings}, bool(held)), tuple(findings), held)
+
+    def findings(self, name: str, claims: tuple[Claim, ...], parts: frozenset[str]) -> tuple[Finding, ...]:
+        """Return the findings on all demands of one topic for the claims made on it, by the parts spoken of."""
+        topic = self.book.vocabulary.topics[name]
+        if not claims and topic.audit == "if named" and not self._names(parts | self.fitted, topic):
+            return ()
+        key = (name, *claims)
+        kept = self._kept.get(key)
+        if kept is None:
+            kept = self._kept[key] = tuple(self._judge(demand, topic, claims) for demand in self.demands[name])
+        return kept
+
+    def _fitted(self) -> frozenset[str]:
+        """The parts that the site itself says the unit has: a told choice that names one, as moulded-cable does."""
+        found: set[str] = set()
+        for instance in self.advice.site.instances:
+            for name, answer in instance.answers.items():
+                domain = answer.domain
+                if instance.template == "unit" and isinstance(domain, Words) and len(domain.options) == 1:
+                    found.update(word for option in domain.options for word in option.split("-") if name != "kind")
+        return frozenset(found & set(self.parts))
 
     def _held_back(self) -> tuple[str, ...]:
         refer = [note for note in self.advice.notes.get("refer", ()) if note.state == "certain"]
@@ -97,22 +123,13 @@ class Auditor:
             words.append("The answers clash; settle them first.")
         return tuple(words)
 
-    def _names(self, unit: UnitSheet, topic: Topic) -> bool:
-        """Tell whether the sheet speaks of a part whose material the topic is about."""
-        return any(
-            topic.role in self.parts[part].cells.get("roles", ())
-            for part in unit.parts
-            if part in self.parts and not self.parts[part].cells["whole"]
-        )
-
-    def _finding(self, demand: Demand, topic: Topic, claims: tuple[Claim, ...]) -> Finding:
-        key = (id(demand), *(claim.key for claim in claims))
-        kept = self._kept.get(key)
-        if kept is None:
-            kept = self._kept[key] = self._judge(demand, topic, claims)
-        return kept
+    def _names(self, parts: Iterable[str], topic: Topic) -> bool:
+        """Tell whether one of the parts is made of a material that the topic is about."""
+        rows = [self.parts[part] for part in parts if part in self.parts]
+        return any(topic.role in row.cells.get("roles", ()) for row in rows if not row.cells["whole"])
 
     def _judge(self, demand: Demand, topic: Topic, claims: tuple[Claim, ...]) -> Finding:
+        claims = self._about(demand, topic, claims)
         if not claims:
             return Finding(demand, "unstated", "", (), "The sheet says nothing of it.")
         parts: dict[str, list[Claim]] = {}
@@ -130,24 +147,97 @@ class Auditor:
             return Finding(demand, "unclear", worst.part, worst.claims, text, worst.lacking)
         return worst
 
-    def _of_part(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
-        if topic.join == "materials":
-            return self._material(demand, topic, part, claims)
-        if topic.join == "codes":
-            results = [(*self._code(demand, topic, claim), claim) for claim in claims]
-        else:
-            results = [(*_figure(demand, topic, claim), claim) for claim in claims]
-        if topic.join != "codes" and len({claim.value for claim in claims if claim.credit == "full"}) > 1:
-            return _contradiction(demand, part, results)
-        outcome, text, lacking, claim = min(results, key=lambda result: OUTCOMES.index(result[0]))
-        return Finding(demand, outcome, part, claims if outcome != "meets" else (claim,), text, lacking)
+    def _about(self, demand: Demand, topic: Topic, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
+        """Leave out claims on another phenomenon, where a topic has several: a discharge level is no burst level."""
+        table = self.book.tables.get(topic.table or "")
+        if table is None or "phenomenon" not in table.rows[demand.item].cells:
+            return claims
+        wanted = table.rows[demand.item].cells["phenomenon"]
+        return tuple(c for c in claims if not c.item or table.rows[c.item].cells["phenomenon"] == wanted)
 
-    def _code(self, demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str, float | None]:
+    def _of_part(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
+        denials = [claim for claim in claims if claim.denied and self._speaks_against(claim, demand, topic)]
+        stated = tuple(claim for claim in claims if not claim.denied)
+        if not stated:
+            # A denied material says only what the part is not made of.
+            plain = [claim for claim in denials if claim.item or claim.value is not None]
+            if plain and topic.join != "materials":
+                text = _with_notes(f"The sheet denies it: {plain[0].quote}.", plain[0], "falls short")
+                return Finding(demand, "falls short", part, claims, text)
+            if not denials:
+                return Finding(demand, "unstated", part, claims, "The sheet says only what it does not have.")
+            return Finding(demand, "unclear", part, claims, f"The sheet limits it: {_quotes(claims)}.")
+        if topic.join == "materials":
+            found = self._material(demand, topic, part, stated)
+        elif topic.join == "codes":
+            found = self._codes(demand, topic, part, stated)
+        else:
+            found = self._figures(demand, topic, part, stated)
+        if denials and found.outcome == "meets":
+            text = f"The sheet contradicts itself: {_quotes((*found.claims, *denials))}."
+            return Finding(demand, "unclear", part, (*found.claims, *denials), text)
+        return found
+
+    def _speaks_against(self, claim: Claim, demand: Demand, topic: Topic) -> bool:
+        """Tell whether a denial denies what is demanded: that itself, or something that it would bring with it."""
+        if topic.join == "materials":
+            return True
+        if topic.join != "codes":
+            if claim.value is None or demand.value is None:
+                return True
+            slack = abs(demand.value) * CLOSE
+            return (
+                claim.value <= demand.value + slack if topic.join == "highest" else claim.value >= demand.value - slack
+            )
+        if not claim.item:
+            return True
+        cells = self.book.tables[topic.table or ""].rows[demand.item].cells
+        if claim.item == demand.item:
+            # "Not IP68 at 10 m" leaves 2 m open.
+            return all(claim.parameters.get(n, 0.0) <= need for n, need in demand.parameters.items())
+        return claim.item in (*cells.get("covers", ()), *cells.get("often_covers", ()))
+
+    def _codes(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
+        results = [(*self._code(demand, topic, claim), claim) for claim in claims]
+        outcome, text, claim = min(results, key=lambda result: OUTCOMES.index(result[0]))
+        if outcome != "meets":
+            return Finding(demand, outcome, part, claims, text)
+        good = [result[2] for result in results if result[0] == "meets"]
+        lower = [c for c in claims if self._contradicts(c, good, demand, topic)]
+        if lower:
+            text = f"The sheet contradicts itself: {_quotes((claim, *lower))}."
+            return Finding(demand, "unclear", part, (claim, *lower), text)
+        return Finding(demand, outcome, part, (claim,), text, None, claim.item != demand.item)
+
+    def _contradicts(self, claim: Claim, good: list[Claim], demand: Demand, topic: Topic) -> bool:
+        """Tell whether a claim names a lower step of the ladder that the demand stands on, elsewhere on the sheet.
+
+        In one list ("IP65/IP67") codes add up; a first numeral is a single ladder, so that two of them never do.
+        """
+        if claim.credit != "full" or claim.floor or claim.apart or claim in good:
+            return False
+        rows = self.book.tables[topic.table or ""].rows
+        own = rows[claim.item].cells if claim.item else {}
+        if claim.item not in rows[demand.item].cells.get("covers", ()) or any(name in own for name in topic.parameters):
+            return False
+        firm = [other for other in good if not other.floor]
+        return bool(firm) and (not topic.parameters or all(other.place != claim.place for other in firm))
+
+    def _code(self, demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str]:
         table = self.book.tables[topic.table or ""]
         if not claim.item:
-            return "unclear", f"{claim.quote}: no code is claimed.", None
+            return "unclear", f"{claim.quote}: no code is claimed."
         outcome, text = meets_code(table, topic, claim.item, claim.parameters, demand.item, demand.parameters)
-        return _limited(outcome, text, claim), _with_notes(text, claim, outcome), None
+        return _limited(outcome, claim), _with_notes(text, claim, outcome)
+
+    def _figures(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
+        results = [(*_figure(demand, topic, claim), claim) for claim in claims]
+        firm = [result for result in results if not result[3].floor]
+        if len({claim.value for claim in claims if claim.credit == "full" and not claim.floor and not claim.apart}) > 1:
+            return _contradiction(demand, part, firm)
+        outcome, text, lacking, claim = min(results, key=lambda result: OUTCOMES.index(result[0]))
+        surplus = outcome == "meets" and _beyond(demand, claim)
+        return Finding(demand, outcome, part, claims if outcome != "meets" else (claim,), text, lacking, surplus)
 
     def _material(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
         table = self.book.tables["materials"]
@@ -155,16 +245,43 @@ class Auditor:
         worst: tuple[int, Outcome, str, Claim] | None = None
         for claim in claims:
             for slug in claim.materials:
-                verdict = judge(table.rows[slug], role, table, self.advice.certain, self.advice.possible)
-                outcome, text = _rated(table.rows[slug].name, verdict.certain, verdict.possible)
-                reasons = dict.fromkeys(r.text for r in verdict.reasons if r.rating == verdict.possible != "resists")
+                row = table.rows[slug]
+                judged = judge(row, role, table, self.advice.certain, self.advice.possible)
+                outcome, text = _rated(row.name, judged.certain, judged.possible)
+                if outcome == "meets" and role not in _roles(row, table):
+                    # Nothing speaks against it because nobody makes such parts of it: most likely another part is meant.
+                    outcome, text = "unclear", f"{row.name} is no material for this part: of which part does it speak?"
+                reasons = dict.fromkeys(r.text for r in judged.reasons if r.rating == judged.possible != "resists")
                 text += "".join(f" {reason}." for reason in list(reasons)[:2])
-                limited = _limited(outcome, text, claim)
+                limited = _limited(outcome, claim)
                 entry = (OUTCOMES.index(limited), limited, _with_notes(text, claim, outcome), claim)
                 worst = entry if worst is None or entry[0] > worst[0] else worst
         if worst is None:
             return Finding(demand, "unclear", part, claims, "The material was not recognised.")
         return Finding(demand, worst[1], part, (worst[3],), worst[2])
+
+
+def verdict(outcomes: set[Outcome], held: bool) -> Verdict:
+    """Return the verdict by the outcomes found, and whether something holds the unit back all the same."""
+    if "falls short" in outcomes:
+        return "unfit"
+    return "fit" if outcomes <= {"meets"} and not held else "unproven"
+
+
+def _roles(row: Row, table: Table) -> set[str]:
+    """Return the roles of a material; a loose name has those of all materials that it may stand for."""
+    own = set(row.cells.get("roles", ()))
+    return own.union(*(table.rows[key].cells.get("roles", ()) for key in row.cells.get("worst_of", ())))
+
+
+def _quotes(claims: Iterable[Claim]) -> str:
+    return ", ".join(dict.fromkeys(claim.quote for claim in claims))
+
+
+def _beyond(demand: Demand, claim: Claim) -> bool:
+    assert demand.value is not None
+    assert claim.value is not None
+    return abs(claim.value - demand.value) > AMPLE * abs(demand.value)
 
 
 def meets_code(
@@ -202,17 +319,17 @@ def _figure(demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str, f
     if lacking <= abs(demand.value) * CLOSE:
         outcome: Outcome = "meets"
         text = f"{claim.quote} reaches it."
-        return _limited(outcome, text, claim), _with_notes(text, claim, outcome), None
+        return _limited(outcome, claim), _with_notes(text, claim, outcome), None
     text = f"{claim.quote} does not reach it."
     return "falls short", _with_notes(text, claim, "falls short"), lacking
 
 
-def _limited(outcome: Outcome, text: str, claim: Claim) -> Outcome:
+def _limited(outcome: Outcome, claim: Claim) -> Outcome:
     """What a claim that meets the demand is worth with its credit."""
-    del text
     if outcome != "meets":
         return outcome if claim.credit != "none" or outcome == "falls short" else "unclear"
-    return {"full": "meets", "conditional": "unclear", "none": "falls short"}[claim.credit]  # type: ignore[return-value]
+    limited: dict[str, Outcome] = {"full": "meets", "conditional": "unclear", "none": "falls short"}
+    return limited[claim.credit]
 
 
 def _with_notes(text: str, claim: Claim, outcome: Outcome) -> str:
@@ -242,8 +359,3 @@ def _rated(name: str, certain: Rating, possible: Rating) -> tuple[Outcome, str]:
     if worse == "limited":
         return "unclear", f"{name} stands it with limits."
     return "meets", f"{name} stands it."
-
-
-def is_open(value: float | None) -> bool:
-    """Tell whether a figure is missing or not finite."""
-    return value is None or not math.isfinite(value)

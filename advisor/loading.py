@@ -7,14 +7,16 @@ fault is always found in the files themselves, so that it carries its place.
 import contextlib
 import functools
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import Field
 
 from advisor import cache, yamlfile
-from advisor.engine.compiled import CompiledRule, RuleCompiler
+from advisor.engine.compiled import CompiledRule
+from advisor.engine.compiler import RuleCompiler
+from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, nearest
 from advisor.resistance import Matrix, read_matrix
 from advisor.resources import KNOWLEDGE
@@ -40,10 +42,19 @@ class Waiver(Entry):
 
 @dataclass(frozen=True)
 class Loaded:
-    """A rulebook ready for use."""
+    """A rulebook ready for use. Rules are compiled when they are asked for: one site needs a small part of them."""
 
     book: Rulebook
-    rules: tuple[CompiledRule, ...]
+    compiler: RuleCompiler
+
+    @functools.cached_property
+    def rules(self) -> tuple[CompiledRule, ...]:
+        """All rules."""
+        return self.compiler.compile()
+
+    def rules_for(self, facts: Iterable[Fact]) -> tuple[CompiledRule, ...]:
+        """The rules that the facts of a site could set off; no other can fire."""
+        return self.compiler.compile_for(facts)
 
 
 def load(extra: Sequence[Path] = (), *, knowledge: Path = KNOWLEDGE) -> Loaded:
@@ -142,9 +153,11 @@ def _assemble(documents: Sequence[Document], kinds: Sequence[str], digest: str, 
             continue
         del book.rules[waiver.lift]
         book.waived[waiver.lift] = waiver.reason
-    compiled = RuleCompiler(book, faults).compile()
+    compiler = RuleCompiler(book, faults)
+    if not trusted:
+        compiler.compile()
     faults.raise_any()
-    return Loaded(book, compiled)
+    return Loaded(book, compiler)
 
 
 def _entries(document: Document, faults: Collector) -> list[tuple[int, dict[str, object]]]:

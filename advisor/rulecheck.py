@@ -10,10 +10,11 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from advisor.engine.bounds import evaluate
-from advisor.engine.compiled import FIELD, CompiledRule, demand_template, expressions_of, produced
+from advisor.engine.compiled import FIELD, CompiledRule, demand_template, expressions_of
 from advisor.engine.expressions import Expression, references
 from advisor.engine.facts import Run
 from advisor.engine.firing import EngineError
+from advisor.engine.layers import produced
 from advisor.faults import InputError
 from advisor.loading import Loaded
 from advisor.rulebook import NOTE_TOPICS, Rulebook

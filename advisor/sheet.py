@@ -11,8 +11,9 @@ and are read by the same notation as plain text:
       cable: [PUR]
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 
 from pydantic import Field
@@ -20,8 +21,12 @@ from pydantic import Field
 from advisor import yamlfile
 from advisor.claims import Claim, ClaimReader, distinct
 from advisor.faults import Collector, Fault, InputError, Place, nearest
+from advisor.notation.elements import Phrase
+from advisor.notation.errors import NotationError
 from advisor.notation.items import Item, PartHeading
-from advisor.notation.reader import read
+from advisor.notation.lexicon import lexicon
+from advisor.notation.reader import NOT_UNDERSTOOD, read
+from advisor.notation.scan import Scan
 from advisor.notation.sheet_text import Missed, read_sheet
 from advisor.rulebook import Rulebook
 from advisor.schema import Entry, validate
@@ -62,6 +67,8 @@ class UnitSheet:
     missed: tuple[Missed, ...] = ()
     parts: frozenset[str] = field(default_factory=frozenset)
     """The parts that the sheet speaks of."""
+    doubts: tuple[str, ...] = ()
+    """What holds the unit back whatever it claims: negations that were not understood."""
 
 
 class SheetReader:
@@ -78,8 +85,11 @@ class SheetReader:
         return self.from_document(yamlfile.load(path))
 
     def from_text(self, text: str, name: str, source: str) -> UnitSheet:
-        """Read a pasted sheet."""
-        found = read_sheet(text)
+        """Read a pasted sheet. Raises InputError if there is nothing to read, or too much."""
+        try:
+            found = read_sheet(text)
+        except NotationError as problem:
+            raise InputError([Fault(Place(source), "is too long", str(problem))]) from None
         entries = [Said(c.item, c.part, c.line, c.quote) for c in found.claims]
         if not entries and not found.missed:
             raise InputError([Fault(Place(source), "is empty", "the text of a spec sheet")])
@@ -103,24 +113,73 @@ class SheetReader:
         assert model is not None
         entries: list[Said] = []
         missed: list[Missed] = []
-        for part, line, text in _lines(model, document):
-            reading = read(text, "" if part == "unit" else part)
-            for item in reading.items:
-                if not isinstance(item, PartHeading):
-                    entries += [Said(item, own, line, item.quote) for own in (item.parts or (part,))]
-            missed += [Missed(line, 0, fragment.quote, fragment.why) for fragment in reading.unread]
+        for part, place, text in _lines(model, document):
+            try:
+                items, unread = read_entry(text, "" if part == "unit" else part, part, place.line or 0)
+            except NotationError as problem:
+                faults.add(place, "is too long", str(problem))
+                continue
+            entries += items
+            missed += unread
+        faults.raise_any()
         return self._unit(model.unit, model.about, document.path, entries, tuple(missed))
 
-    def _unit(self, name: str, about: str, source: str, entries: list[Said], missed: tuple[Missed, ...]) -> UnitSheet:
-        claims = [claim for said in entries for claim in self.claim_reader.claims(said.item, said.part, said.line)]
+    def from_cells(self, name: str, source: str, line: int, cells: Iterable[tuple[int, str, str]]) -> UnitSheet:
+        """Read a row of a catalogue: (place, heading, text) of each cell that may make a claim."""
+        entries: list[Said] = []
+        missed: list[Missed] = []
+        claims: list[Claim] = []
+        for place, heading, text in cells:
+            items, unread = read_entry(text, heading, "unit", line)
+            claims += self.claims(items, place)
+            entries += items
+            missed += unread
         parts = frozenset(said.part for said in entries)
-        return UnitSheet(name, about, source, tuple(entries), tuple(distinct(claims)), missed, parts)
+        return UnitSheet(
+            name, "", source, tuple(entries), tuple(distinct(claims)), tuple(missed), parts, doubts(missed)
+        )
+
+    def claims(self, entries: Iterable[Said], place: int | None = None) -> list[Claim]:
+        """Return all claims that readings make; `place` is the entry they stand in, their line by default."""
+        return [claim for s in entries for claim in self.claim_reader.claims(s.item, s.part, s.line, place)]
+
+    def _unit(self, name: str, about: str, source: str, entries: list[Said], missed: tuple[Missed, ...]) -> UnitSheet:
+        claims = tuple(distinct(self.claims(entries)))
+        parts = frozenset(said.part for said in entries)
+        return UnitSheet(name, about, source, tuple(entries), claims, missed, parts, doubts(missed))
 
 
-def _lines(model: SheetFile, document: Document) -> Iterator[tuple[str, int, str]]:
-    """Yield (part, line in the file, text) of every claim line."""
+def read_entry(text: str, heading: str, part: str, line: int) -> tuple[list[Said], list[Missed]]:
+    """Read one entry under its heading: what it says, of `part` where it names none, and what was not understood.
+
+    Raises TextTooLong.
+    """
+    reading = read(text, heading)
+    entries = [
+        Said(item, own, line, item.quote)
+        for item in reading.items
+        if not isinstance(item, PartHeading)
+        for own in (item.parts or (part,))
+    ]
+    return entries, [Missed(line, 0, fragment.quote, fragment.why) for fragment in reading.unread]
+
+
+def doubts(missed: Iterable[Missed]) -> tuple[str, ...]:
+    """Return a sentence for each negation that was not understood: what it denies nobody knows."""
+    quotes = dict.fromkeys(entry.quote for entry in missed if entry.why == NOT_UNDERSTOOD and _denies(entry.quote))
+    return tuple(f"The sheet says {quote!r}, which was not understood: have a person read it." for quote in quotes)
+
+
+@lru_cache(maxsize=4096)
+def _denies(text: str) -> bool:
+    elements = Scan(lexicon(None), text).elements
+    return any(isinstance(element, Phrase) and element.named("negation") for element in elements)
+
+
+def _lines(model: SheetFile, document: Document) -> Iterator[tuple[str, Place, str]]:
+    """Yield (part, place in the file, text) of every claim line."""
     for number, text in enumerate(model.claims):
-        yield "unit", document.place("claims", number).line or 0, text
+        yield "unit", document.place("claims", number), text
     for part, texts in model.parts.items():
         for number, text in enumerate(texts):
-            yield part, document.place("parts", part, number).line or 0, text
+            yield part, document.place("parts", part, number), text

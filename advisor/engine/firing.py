@@ -24,7 +24,7 @@ class EngineError(RuntimeError):
         self.fault = fault
 
 
-MOST_FIRINGS = 2000
+MOST_FIRINGS = 10_000
 """Of one rule in one reading; more means that its patterns multiply, and would never end on a large site."""
 
 

@@ -13,31 +13,13 @@ they stand at (the stricter reading of `IP67, IP69K when mated`), a labelled par
 to figures without one. A word that can be a condition or a part is a condition beside a rating.
 """
 
-import itertools
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
+from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, WITH, Cited, Element, Mark, Phrase, Unknown
+from advisor.notation.items import IngressRating, Material, Pressure, Temperature
+from advisor.notation.spread import Link, alternatives, spread
 
-from advisor.notation.drafts import Draft, Page
-from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, OR, SEP, WITH, Cited, Element, Mark, Phrase, Unknown
-from advisor.notation.items import Condition, IngressRating, Material, Pressure, Statement, Temperature
-
-Node = Draft | Element
 _LOOK = 14
-_SPREAD = ("ingress", "enclosure")
 _FITTINGS = frozenset({"seal", "cap", "gland", "cover", "connector", "vent", "nut", "bracket"})
-_BEARERS = frozenset({"cable", "connector", "gland", "cord set"})
-
-
-@dataclass(slots=True)
-class _Link:
-    """One qualifier tied to one draft."""
-
-    node: Phrase | Cited
-    cls: str
-    name: str
-    draft: Draft
-    leftward: bool
-    label: bool
 
 
 def clauses(page: Page) -> list[list[Node]]:
@@ -57,7 +39,7 @@ def clauses(page: Page) -> list[list[Node]]:
 def attach(page: Page) -> None:
     """Tie every qualifier on the page to its reading."""
     for clause in clauses(page):
-        links: list[_Link] = []
+        links: list[Link] = []
         first_draft = next((i for i, node in enumerate(clause) if isinstance(node, Draft)), None)
         if first_draft is None:
             continue
@@ -70,8 +52,8 @@ def attach(page: Page) -> None:
                     links.append(link)
         for link in links:
             _apply(page, link)
-        _spread(page, clause, links)
-        _alternatives(clause)
+        spread(page, clause, links)
+        alternatives(clause)
 
 
 def _fittings(page: Page, clause: list[Node]) -> None:
@@ -80,13 +62,13 @@ def _fittings(page: Page, clause: list[Node]) -> None:
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue
         before = next((n for n in reversed(clause[max(0, index - 4) : index]) if not isinstance(n, (Mark, Phrase))), None)
-        if not (isinstance(before, Draft) and before.kind in _SPREAD):
+        if not (isinstance(before, Draft) and before.kind in RATINGS):
             continue
         for other in clause[index + 1 : index + 6]:
             if isinstance(other, Phrase) and (part := other.named("part")):
                 if part in _FITTINGS:
                     name = "with cover" if part == "cover" else "accessory needed"
-                    _condition(page, before, name, page.text[node.start : other.end])
+                    limit_by(page, before, name, page.text[node.start : other.end])
                     before.end = max(before.end, other.end)
                     other.taken = True
                 break
@@ -127,7 +109,7 @@ def _fits(page: Page, node: Phrase | Cited, draft: Draft) -> tuple[str, str] | N
     return None
 
 
-def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, manner: frozenset[str]) -> _Link | None:
+def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, manner: frozenset[str]) -> Link | None:
     left, left_marks, left_at = _nearest(page, clause, index, node, -1)
     right, right_marks, right_at = _nearest(page, clause, index, node, 1)
     following = clause[index + 1] if index + 1 < len(clause) else None
@@ -156,7 +138,7 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
         return None
     if fit[0] == "part" and not label and not bracket and (left_marks if leftward else right_marks) > 1:
         return None
-    return _Link(node, fit[0], fit[1], draft, leftward, label)
+    return Link(node, fit[0], fit[1], draft, leftward, label)
 
 
 def _nearest(page: Page, clause: list[Node], index: int, node: Phrase | Cited, step: int) -> tuple[Draft | None, int, int]:
@@ -175,9 +157,7 @@ def _nearest(page: Page, clause: list[Node], index: int, node: Phrase | Cited, s
                 break
         elif isinstance(other, Unknown):
             unknown = True
-        elif step > 0 and labelled and names_part and isinstance(other, Phrase) and other.named("part"):
-            break
-        elif isinstance(other, Phrase) and other.named("turn"):
+        elif (step > 0 and labelled and names_part and isinstance(other, Phrase) and other.named("part")) or (isinstance(other, Phrase) and other.named("turn")):
             break
         elif isinstance(other, Draft) and _fits(page, node, other) is not None:
             return other, marks, place
@@ -220,12 +200,12 @@ def _manner(clause: list[Node], first_draft: int) -> frozenset[str]:
     )
 
 
-def _apply(page: Page, link: _Link) -> None:
+def _apply(page: Page, link: Link) -> None:
     draft, node, name = link.draft, link.node, link.name
     node.taken = True
     draft.given.add(link.cls)
     if link.cls == "condition":
-        _condition(page, draft, name, page.text[node.start : node.end])
+        limit_by(page, draft, name, page.text[node.start : node.end])
     elif link.cls == "part":
         if name not in draft.parts:
             draft.parts.append(name)
@@ -247,12 +227,6 @@ def _apply(page: Page, link: _Link) -> None:
         draft.start, draft.end = min(draft.start, node.start), max(draft.end, node.end)
 
 
-def _condition(page: Page, draft: Draft, name: str, quote: str) -> None:
-    if not any(condition.name == name for condition in draft.conditions):
-        draft.conditions.append(Condition(name, quote))
-        draft.families.add(page.lexicon.conditions[name].family)
-
-
 def _limit(draft: Draft, name: str) -> None:
     """A limit word apart from its figure: "70 °C max.", "Max. temperature: 70 °C"."""
     fields = draft.fields
@@ -263,94 +237,3 @@ def _limit(draft: Draft, name: str) -> None:
         number = fields.pop(fields_set[0])
         fields[high if name == "max" else low] = number
         draft.notes = [note for note in draft.notes if not note.startswith("single-as")]
-
-
-def _spread(page: Page, clause: list[Node], links: list[_Link]) -> None:
-    order = [(i, node) for i, node in enumerate(clause) if isinstance(node, Draft)]
-    labels = sum(1 for link in links if link.label and link.cls == "part")
-    where = {id(node): n for n, (_, node) in enumerate(order)}
-    for (_, before), (_, after) in itertools.pairwise(order):
-        if after.cls not in (Temperature, Pressure) or "role" in after.given:
-            continue
-        if "stated role" in before.given:
-            after.fields["role"] = before.fields["role"]
-            after.given |= {"role", "stated role"}
-        elif before.cls is Statement:
-            model = page.lexicon.statements.get(before.fields["name"])
-            if model is not None and model.role:
-                after.fields["role"] = model.role
-                after.given |= {"role", "stated role"}
-    for link in links:
-        at = where[id(link.draft)]
-        if link.cls == "condition" and link.draft.kind in _SPREAD:
-            family = page.lexicon.conditions[link.name].family
-            quote = page.text[link.node.start : link.node.end]
-            for other in _group(clause, order, at, -1 if link.leftward else 1):
-                if family in other.families or (link.leftward and "condition" in other.given):
-                    break
-                _condition(page, other, link.name, quote)
-        elif link.cls == "standard":
-            for other in (*_group(clause, order, at, -1), *_group(clause, order, at, 1)):
-                if other.fields.get("standard"):
-                    break
-                if "standard" not in other.given:
-                    other.fields["standard"] = link.name
-                    if "standard-withdrawn" in link.draft.notes:
-                        other.note("standard-withdrawn")
-        elif link.cls == "role" and not link.leftward:
-            for other in _after(order, at):
-                washed = link.name in ("cleaning", "sterilisation") and other.cls in (Temperature, Pressure)
-                if other.kind == link.draft.kind or washed:
-                    if "role" in other.given:
-                        break
-                    if other.fields.get("role", "unspecified") == "unspecified":
-                        other.fields["role"] = link.name
-        elif link.cls == "part" and not link.leftward:
-            _spread_part(clause, order, at, link, labels <= 1)
-        elif link.cls == "part" and link.name in _BEARERS and link.draft.cls is Material:
-            for other in _after(order, at):
-                if other.cls is not Temperature or "part" in other.given:
-                    break
-                if link.name not in other.parts:
-                    other.parts.append(link.name)
-
-
-def _spread_part(clause: list[Node], order: list[tuple[int, Draft]], at: int, link: _Link, only: bool) -> None:
-    """A labelled part holds for its list of readings, and if it is the only label to the end of its clause."""
-    members: Iterable[Draft] = _after(order, at) if link.label and only else _group(clause, order, at, 1)
-    for other in members:
-        if "part" in other.given:
-            break
-        if link.name not in other.parts:
-            other.parts.append(link.name)
-
-
-def _after(order: list[tuple[int, Draft]], at: int) -> Iterator[Draft]:
-    for place in range(at + 1, len(order)):
-        yield order[place][1]
-
-
-def _group(clause: list[Node], order: list[tuple[int, Draft]], at: int, step: int) -> Iterator[Draft]:
-    """The drafts of the same kind that follow each other in one list, from the one at `at` on, without it."""
-    here = at
-    while 0 <= here + step < len(order):
-        one, other = order[here], order[here + step]
-        if other[1].kind != one[1].kind:
-            break
-        low, high = sorted((one[0], other[0]))
-        if any(isinstance(node, Mark) and node.sign in (COLON, OPEN, CLOSE) for node in clause[low + 1 : high]):
-            if not any(isinstance(node, Mark) and node.sign == SEP for node in clause[low + 1 : high]):
-                break
-        yield other[1]
-        here += step
-
-
-def _alternatives(clause: list[Node]) -> None:
-    """Two ratings joined by "or": which one holds depends on the version."""
-    for index, node in enumerate(clause):
-        if isinstance(node, Mark) and node.sign == OR and 0 < index < len(clause) - 1:
-            left, right = clause[index - 1], clause[index + 1]
-            if isinstance(left, Draft) and isinstance(right, Draft) and left.kind == right.kind:
-                for draft in (left, right):
-                    if not any(condition.name == "variant dependent" for condition in draft.conditions):
-                        draft.conditions.append(Condition("variant dependent", node.text))

@@ -1,4 +1,4 @@
-"""The IP code, the enclosure type and the IK code, read from tokens.
+"""The IP code, read from tokens.
 
     ip      = head [ noise ] code
     head    = "IP" | "lP" | "I.P." | "IPX" | "IPW"            any case; l for I from scanners
@@ -17,15 +17,15 @@ no unit follows; after a comma or a blank it must look like nothing else (first 
 
 from collections.abc import Sequence
 
-from advisor.notation.elements import Code, ImpactCode, TypeCode
+from advisor.notation.elements import Code
 from advisor.notation.figures import unit_at
 from advisor.notation.lexicon import Lexicon
 from advisor.notation.tokens import NUMBER, WORD, Token
 
 _SLIPS = {"O": "0", "o": "0", "l": "1", "I": "1"}
-_NOISE = frozenset({".", "-", "_", ":", "=", "‐", "‑", "–"})
+NOISE = frozenset({".", "-", "_", ":", "=", "‐", "‑", "–"})
 _LETTERS = frozenset("KXABCDHMSWFG")
-_RANGE_WORDS = frozenset({"to", "bis", "through", "...", "…", ".."})
+RANGE_WORDS = frozenset({"to", "bis", "through", "...", "…", ".."})
 
 
 def head(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[str, int] | None:
@@ -56,12 +56,12 @@ def ingress(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[list
     if opened is None:
         return None
     rest, index = opened
-    while index < len(tokens) and tokens[index].text in _NOISE and index + 1 < len(tokens):
+    while index < len(tokens) and tokens[index].text in NOISE and index + 1 < len(tokens):
         index += 1
     pieces, after = _pieces(tokens, index, rest)
     if not any(c.isdigit() or c in "Xx" for c in pieces) or (after == index and not _complete(pieces)):
         return None
-    if after < len(tokens) and tokens[after].norm in _RANGE_WORDS and len(pieces) <= 2 and _number(tokens, after + 1):
+    if after < len(tokens) and tokens[after].norm in RANGE_WORDS and len(pieces) <= 2 and is_number(tokens, after + 1):
         span = tokens[start].start, tokens[after + 1].end
         return [Code(*span, pieces, "", notes=("range-of-codes",), credit=False)], after + 2
     bracketed = _bracketed(lexicon, tokens, after, pieces)
@@ -74,7 +74,7 @@ def ingress(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[list
     code.start, code.end = tokens[start].start, tokens[after - 1].end
     if tokens[start].norm.startswith("l"):
         code.notes += ("scan-slip",)
-    if _number(tokens, after + 1) and tokens[after].text == "(" and len(tokens[after + 1].text) == 1:
+    if is_number(tokens, after + 1) and tokens[after].text == "(" and len(tokens[after + 1].text) == 1:
         close = after + 2
         if close < len(tokens) and tokens[close].text == ")" and code.credit:
             code.impact_numeral, code.end = tokens[after + 1].text, tokens[close].end
@@ -106,7 +106,7 @@ def listed(
             return None
         pieces, notes = first + pieces, ("numeral-missing-first",)
     code = parse(lexicon, pieces)
-    if not code.credit or code.first == "X" and first != "X":
+    if not code.credit or (code.first == "X" and first != "X"):
         if code.first != "X" or not code.credit:
             return None
         code.first, notes = first, ("numeral-missing-first",)
@@ -219,7 +219,7 @@ def _pieces(tokens: Sequence[Token], index: int, rest: str) -> tuple[str, int]:
 
 def _fits(text: str, glued: bool, pieces: str) -> bool:
     if glued:
-        return len(text) <= 4 and all(c.upper() in _LETTERS or c in _SLIPS for c in text) or len(text) == 1
+        return (len(text) <= 4 and all(c.upper() in _LETTERS or c in _SLIPS for c in text)) or len(text) == 1
     return text == "K" and pieces[-1:] in ("9", "6", "4") and len(pieces) == 2
 
 
@@ -227,7 +227,8 @@ def _complete(pieces: str) -> bool:
     return sum(1 for c in pieces if c.isdigit() or c in "xX") >= 2
 
 
-def _number(tokens: Sequence[Token], index: int) -> bool:
+def is_number(tokens: Sequence[Token], index: int) -> bool:
+    """Whether a number stands at `index`."""
     return index < len(tokens) and tokens[index].kind == NUMBER
 
 
@@ -252,62 +253,3 @@ def _bracketed(
         else:
             return None
     return None
-
-
-def enclosure(
-    lexicon: Lexicon, tokens: Sequence[Token], index: int, name: str, standard: str
-) -> tuple[list[TypeCode], int] | None:
-    """The list of enclosure types from `index` on, after the words of head `name`."""
-    rules = lexicon.codes.enclosure
-    letters_only = name in rules.letter_only
-    found: list[TypeCode] = []
-    if index < len(tokens) and tokens[index].text in _NOISE:
-        index += 1
-    while (one := _type(rules.types, tokens, index, letters_only)) is not None:
-        kind, after = one
-        if after < len(tokens) and tokens[after].norm in _RANGE_WORDS and _number(tokens, after + 1):
-            text = f"{kind} to {tokens[after + 1].text}"
-            span = tokens[index].start, tokens[after + 1].end
-            return [TypeCode(*span, text, standard or None, ("range-of-types",), credit=False)], after + 2
-        if unit_at(lexicon, tokens, after)[0]:
-            break
-        found.append(TypeCode(tokens[index].start, tokens[after - 1].end, kind, standard or None))
-        index = after
-        joint = index
-        while joint < len(tokens) and (tokens[joint].text in "/,&+" or tokens[joint].norm in ("and", "und", "type")):
-            joint += 1
-        if joint == index or _type(rules.types, tokens, joint, letters_only) is None:
-            break
-        index = joint
-    return (found, index) if found else None
-
-
-def _type(types: list[str], tokens: Sequence[Token], index: int, letters_only: bool) -> tuple[str, int] | None:
-    if not _number(tokens, index):
-        return None
-    text, after = tokens[index].text, index + 1
-    if after < len(tokens) and not tokens[after].gap and tokens[after].kind == WORD:
-        text += tokens[after].text.upper()
-        after += 1
-    if text not in types or (letters_only and text.isdigit()):
-        return None
-    if after < len(tokens) and not tokens[after].gap:
-        follows = tokens[after]
-        if follows.kind in (WORD, NUMBER) or (follows.text in "-." and _number(tokens, after + 1) and not tokens[after + 1].gap):
-            return None
-    return text, after
-
-
-def impact(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[ImpactCode, int] | None:
-    """The IK code at `index`, and the index after it."""
-    if tokens[index].norm != "ik":
-        return None
-    after = index + 1
-    if after < len(tokens) and tokens[after].text in _NOISE:
-        after += 1
-    if not _number(tokens, after) or len(tokens[after].text) > 2:
-        return None
-    code = f"IK{int(tokens[after].text):02d}" if tokens[after].text.isdigit() else f"IK{tokens[after].text}"
-    known = code in lexicon.codes.impact.codes
-    notes = () if known else ("ik-unknown",)
-    return ImpactCode(tokens[index].start, tokens[after].end, code, notes, known), after + 1

@@ -5,8 +5,8 @@ kind of reading goes on. With no reading and no unknown word after it, it holds 
 (`IP69K: no`, `Hochdruckreinigung nicht zulässig`). A negation that finds nothing is left and gets reported.
 """
 
-from advisor.notation.attach import Node, clauses
-from advisor.notation.drafts import Draft, Page
+from advisor.notation.attach import clauses
+from advisor.notation.drafts import Draft, Node, Page
 from advisor.notation.elements import CLOSE, COLON, OPEN, Mark, Phrase, Unknown
 
 _REACH = 200

@@ -109,3 +109,17 @@ def bracket_end(page: Page, index: int) -> int:
 def joins(element: Element) -> bool:
     """Whether a mark merely parts the members of one list."""
     return is_mark(element, SEP, "and", "or")
+
+
+Node = Draft | Element
+"""What a clause consists of."""
+
+RATINGS = ("ingress", "enclosure")
+"""Kinds whose members form lists that share their conditions."""
+
+
+def limit_by(page: Page, draft: Draft, name: str, quote: str) -> None:
+    """Put a condition on a draft, once."""
+    if not any(condition.name == name for condition in draft.conditions):
+        draft.conditions.append(Condition(name, quote))
+        draft.families.add(page.lexicon.conditions[name].family)

@@ -1,6 +1,6 @@
 """What can go wrong in this package, and nothing else: a text that is too long, a lexicon that is wrong.
 
-Reading a text never raises anything but `TextTooLong`. `LexiconError` comes only from loading the knowledge
+Reading a text never raises anything but `TextTooLongError`. `LexiconError` comes only from loading the knowledge
 files and names the file and what is wrong in it.
 """
 
@@ -14,7 +14,7 @@ class NotationError(ValueError):
     """Base of the two errors of this package."""
 
 
-class TextTooLong(NotationError):
+class TextTooLongError(NotationError):
     """The text has more than `MAX_TEXT` characters."""
 
     def __init__(self, length: int) -> None:

@@ -11,7 +11,18 @@ elsewhere they become tesla by the magnetic constant.
 
 from advisor.notation.drafts import Draft, Page, bracket_end, is_mark
 from advisor.notation.elements import (
-    AT, BREAK, CLOSE, COLON, OPEN, SEP, Cited, Element, Mark, Phrase, Quantity, Unknown,
+    AT,
+    BREAK,
+    CLOSE,
+    COLON,
+    OPEN,
+    SEP,
+    Cited,
+    Element,
+    Mark,
+    Phrase,
+    Quantity,
+    Unknown,
 )
 from advisor.notation.figures import converted
 from advisor.notation.items import Condition, EmcStatement, Level, MagneticImmunity
@@ -128,9 +139,7 @@ def _qualify(page: Page, index: int, draft: Draft) -> None:
             _add_wave(draft, element.named("wave"))
         elif isinstance(element, Quantity) and element.only("frequency") and "low_hz" not in draft.fields:
             _frequency(draft, element)
-        elif not (is_mark(element, OPEN, CLOSE, SEP, AT, "and") and (place <= close or not inside or close < 0)):
-            break
-        elif is_mark(element, SEP, "and") and _starts_other(page, place):
+        elif not (is_mark(element, OPEN, CLOSE, SEP, AT, "and") and (place <= close or not inside or close < 0)) or (is_mark(element, SEP, "and") and _starts_other(page, place)):
             break
         if not isinstance(element, Mark):
             taken.append(element)

@@ -7,7 +7,7 @@ range once more in another unit is dropped if it agrees; if not, the narrower co
 temperature only where a temperature is spoken of. Kelvin below 150 K is a difference and no reading.
 """
 
-from advisor.notation.drafts import Draft, Page, is_mark, joins
+from advisor.notation.drafts import Draft, Page, is_mark
 from advisor.notation.elements import AT, BREAK, CLOSE, COLON, OPEN, SEP, BareUnit, Element, Mark, Phrase, Quantity
 from advisor.notation.figures import converted, value
 from advisor.notation.items import Pressure, Temperature

@@ -94,9 +94,7 @@ def _details(page: Page, index: int, row: list[tuple[Code, Draft]]) -> None:
     figures = []
     while place < len(elements):
         element = elements[place]
-        if isinstance(element, Quantity) and any(map(element.has, ("length", "pressure", "time"))) and not element.taken:
-            figures.append(element)
-        elif isinstance(element, Quantity) and at and element.has("temperature"):
+        if (isinstance(element, Quantity) and any(map(element.has, ("length", "pressure", "time"))) and not element.taken) or (isinstance(element, Quantity) and at and element.has("temperature")):
             figures.append(element)
         elif not (joins(element) or is_mark(element, AT)) or not figures:
             break

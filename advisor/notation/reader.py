@@ -12,9 +12,18 @@ from pathlib import Path
 from advisor.notation import attach, denial, fields, mechanics, names, ranges, ratings, sayings
 from advisor.notation.drafts import Draft, Page
 from advisor.notation.elements import (
-    CLOSE, COLON, OPEN, BareUnit, Element, Mark, Named, Phrase, Quantity, Unknown,
+    CLOSE,
+    COLON,
+    OPEN,
+    BareUnit,
+    Element,
+    Mark,
+    Named,
+    Phrase,
+    Quantity,
+    Unknown,
 )
-from advisor.notation.errors import MAX_TEXT, TextTooLong
+from advisor.notation.errors import MAX_TEXT, TextTooLongError
 from advisor.notation.items import Fragment, Item, PartHeading, Reading
 from advisor.notation.lexicon import Lexicon, lexicon
 from advisor.notation.scan import Scan
@@ -31,10 +40,10 @@ def read(text: str, heading: str = "", *, folder: Path | None = None) -> Reading
     `heading` is a label or a column heading under which the text stands; it tells of what the text speaks without
     being part of it, so offsets count in `text` alone. A claim that stands wholly in the heading ("IP69K") counts
     only if the text answers it with yes or no. `folder` is the knowledge folder, the project's own by default.
-    Raises `TextTooLong` above `MAX_TEXT` characters and nothing else.
+    Raises `TextTooLongError` above `MAX_TEXT` characters and nothing else.
     """
     if len(text) + len(heading) > MAX_TEXT:
-        raise TextTooLong(len(text) + len(heading))
+        raise TextTooLongError(len(text) + len(heading))
     return _read(text, heading, lexicon(folder))
 
 

@@ -172,7 +172,7 @@ def thread(tokens: Sequence[Token], index: int) -> tuple[ThreadSize, int] | None
     prefix = _THREADS.get(token.norm)
     if token.kind != WORD or prefix is None or index + 1 >= len(tokens) or tokens[index + 1].kind != NUMBER:
         return None
-    if prefix == "M" and (tokens[index + 1].gap or token.text != "M") or prefix in ("R", "G") and token.text != prefix:
+    if (prefix == "M" and (tokens[index + 1].gap or token.text != "M")) or (prefix in ("R", "G") and token.text != prefix):
         return None
     size, after = prefix + tokens[index + 1].text, index + 2
     if after + 1 < len(tokens) and tokens[after].text == "/" and tokens[after + 1].kind == NUMBER:

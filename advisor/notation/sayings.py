@@ -8,7 +8,21 @@ A figure goes to a statement only if the lexicon says that it takes one of that 
 """
 
 from advisor.notation.drafts import Draft, Page, is_mark
-from advisor.notation.elements import AT, CLOSE, COLON, OPEN, SEP, Cited, Element, Law, Named, Phrase, Quantity, ThreadSize, Unknown
+from advisor.notation.elements import (
+    AT,
+    CLOSE,
+    COLON,
+    OPEN,
+    SEP,
+    Cited,
+    Element,
+    Law,
+    Named,
+    Phrase,
+    Quantity,
+    ThreadSize,
+    Unknown,
+)
 from advisor.notation.figures import converted, value
 from advisor.notation.items import Statement, Thread
 

@@ -7,14 +7,32 @@ yield no element, their places are kept apart so that nothing is taken for unrea
 
 from collections.abc import Sequence
 
-from advisor.notation import codes, references
+from advisor.notation import codes, enclosures, references
 from advisor.notation.elements import (
-    AND, AT, BREAK, CLOSE, COLON, OPEN, OR, SEP, WITH,
-    BareUnit, Code, Element, Law, Mark, Named, Phrase, Quantity, TypeCode, Unknown,
+    AND,
+    AT,
+    BREAK,
+    CLOSE,
+    COLON,
+    OPEN,
+    OR,
+    SEP,
+    WITH,
+    BareUnit,
+    Code,
+    Element,
+    Law,
+    Mark,
+    Named,
+    Phrase,
+    Quantity,
+    TypeCode,
+    Unknown,
 )
 from advisor.notation.figures import figure, unit_at
 from advisor.notation.lexicon import Entry, Lexicon, MaterialName
-from advisor.notation.tokens import DASHES, LINE, NUMBER, SIGN, WORD, Token, fold
+from advisor.notation.naming import Name, material, name_at
+from advisor.notation.tokens import DASHES, LINE, NUMBER, SIGN, WORD, Token
 
 _MARKS = {
     "(": OPEN, "[": OPEN, "{": OPEN, ")": CLOSE, "]": CLOSE, "}": CLOSE, ":": COLON, "=": COLON,
@@ -22,7 +40,6 @@ _MARKS = {
     "*": BREAK, "●": BREAK, "■": BREAK, "–": SEP, "—": SEP, "->": SEP, "→": SEP, "@": AT, "¦": SEP,
 }
 _JOINING = {"and": AND, "or": OR, "with": WITH, "at": AT}
-_REINFORCEMENTS = frozenset({"gf", "cf", "gk", "mf", "md", "gb"})
 _QUOTES = frozenset("\"'“”„‚‘’«»®™©`´*")
 _LAW_STARTS = frozenset({"fda", "cfr", "title", "21", "ec", "eu", "eg", "ce", "ewg", "eec", "regulation", "verordnung", "vo", "directive", "richtlinie"})
 
@@ -67,7 +84,7 @@ class Scan:
                 self.elements += read[0]
                 self._first = read[0][-1].first or "X"
                 return read[1]
-            one = codes.impact(self.lexicon, self.tokens, index) or references.thread(self.tokens, index)
+            one = enclosures.impact(self.lexicon, self.tokens, index) or references.thread(self.tokens, index)
             if one is not None and not self._outranked(index, one[1]):
                 self.elements.append(one[0])
                 return one[1]
@@ -116,51 +133,28 @@ class Scan:
         if named[1] > end or (named[1] == end and any(entry.cls == "statement" for entry in named[0])):
             return True
         return any(
-            entry.cls == "head" and codes.enclosure(self.lexicon, self.tokens, named[1], entry.name, entry.data)
+            entry.cls == "head" and enclosures.enclosure(self.lexicon, self.tokens, named[1], entry.name, entry.data)
             for entry in named[0]
         )
 
     # ---- names ------------------------------------------------------------------------------------------------
-    def _name(self, index: int) -> tuple[list[Entry] | tuple[MaterialName, ...], int] | None:
-        """The longer of phrase and material at a token; None if neither stands there."""
-        token = self.tokens[index]
-        phrase = self.lexicon.phrases.longest(self.tokens, index, before_number=True)
-        if phrase is not None:
-            entries = [e for e in phrase[0] if self._literal(e, index, phrase[1])]
-            phrase = (entries, phrase[1]) if entries else None
-        material = self.lexicon.materials.longest(self.tokens, index) if token.kind != SIGN else None
-        if material is not None:
-            text = self.text[token.start : self.tokens[material[1] - 1].end]
-            fitting = [name for name in material[0] if name.sure or _as_written(name.alias, text)]
-            if not fitting:
-                material = None
-            elif phrase is None or material[1] > phrase[1]:
-                return tuple(fitting), material[1]
-            elif material[1] == phrase[1]:
-                last = self.elements[-1] if self.elements else None
-                finish = any(entry.cls == "finish" for entry in phrase[0]) and isinstance(last, Named)
-                stated = any(entry.cls == "statement" for entry in phrase[0])
-                if any(name.sure for name in fitting) and not finish and not stated:
-                    return tuple(fitting), material[1]
-        return phrase
-
-    def _literal(self, entry: Entry, start: int, end: int) -> bool:
-        if entry.cls != "statement" or not self.lexicon.statements[entry.name].literal:
-            return True
-        written = fold(self.text[self.tokens[start].start : self.tokens[end - 1].end])
-        return any(fold(word) == written for word in self.lexicon.statements[entry.name].words)
+    def _name(self, index: int) -> Name | None:
+        last = self.elements[-1] if self.elements else None
+        return name_at(self.lexicon, self.text, self.tokens, index, after_material=isinstance(last, Named))
 
     def _take(self, index: int, names: list[Entry] | tuple[MaterialName, ...], after: int) -> int:
         start, end = self.tokens[index].start, self.tokens[after - 1].end
         if isinstance(names, tuple):
-            return self._material(index, names, after)
+            named, after = material(self.lexicon, self.text, self.tokens, (index, after), names)
+            self.elements.append(named)
+            return after
         for entry in names:
             if entry.cls == "head":
-                types = codes.enclosure(self.lexicon, self.tokens, after, entry.name, entry.data)
-                if types is not None:
-                    types[0][0].start = start
-                    self.elements += types[0]
-                    return types[1]
+                listed = enclosures.enclosure(self.lexicon, self.tokens, after, entry.name, entry.data)
+                if listed is not None:
+                    listed[0][0].start = start
+                    self.elements += listed[0]
+                    return listed[1]
         meant = tuple(entry for entry in names if entry.cls not in ("head", "filler"))
         joining = next((entry for entry in meant if entry.cls == "connector"), None)
         last = self.elements[-1] if self.elements else None
@@ -186,30 +180,7 @@ class Scan:
                 return
         self.elements.append(phrase)
 
-    def _material(self, index: int, names: tuple[MaterialName, ...], after: int) -> int:
-        start, end = self.tokens[index].start, self.tokens[after - 1].end
-        parts: list[str] = []
-        for inner in range(index, after):
-            found = self.lexicon.phrases.longest(self.tokens, inner)
-            if found is not None and found[1] <= after:
-                parts += [entry.name for entry in found[0] if entry.cls == "part" and entry.name not in parts]
-        filler, after = self._filler(after)
-        sure = any(name.sure for name in names)
-        text = self.text[start:end]
-        self.elements.append(Named(start, self.tokens[after - 1].end, names, text, sure, filler, tuple(parts)))
-        return after
-
-    def _filler(self, index: int) -> tuple[str, int]:
-        """A reinforcement such as -GF30 after a plastic."""
-        place = index
-        if place < len(self.tokens) and (self.tokens[place].text in DASHES or self.tokens[place].text in "+/"):
-            place += 1
-        if place + 1 < len(self.tokens) and self.tokens[place].norm in _REINFORCEMENTS:
-            if self.tokens[place + 1].kind == NUMBER:
-                return self.tokens[place].text.upper() + self.tokens[place + 1].text, place + 2
-        return "", index
-
-    def _figure_first(self, named: tuple[list[Entry] | tuple[MaterialName, ...], int] | None, end: int) -> bool:
+    def _figure_first(self, named: Name | None, end: int) -> bool:
         """Whether a figure with a unit is meant rather than a name of the same stretch: 5 g, not the jacket 5G."""
         if named is None or named[1] < end:
             return True
@@ -287,11 +258,3 @@ class Scan:
         if sign == BREAK and token.text != ";":
             self._first = ""
         return index + 1
-
-
-def _as_written(alias: str, text: str) -> bool:
-    """Short names of letters only (PE, CR, SI) count only as written; figures and longer names in any case."""
-    bare = "".join(c for c in alias if c.isalnum())
-    if len(bare) > 3 or not bare.isalpha():
-        return True
-    return "".join(c for c in text if c.isalnum()) == bare

@@ -10,7 +10,7 @@ claims are kept, with `item.denied`. Nothing is dropped: what is no claim is in 
 from dataclasses import dataclass
 from pathlib import Path
 
-from advisor.notation.errors import MAX_TEXT, TextTooLong
+from advisor.notation.errors import MAX_TEXT, TextTooLongError
 from advisor.notation.items import Item, PartHeading, Reading
 from advisor.notation.layout import Cell, Line, lines
 from advisor.notation.reader import NO_READING, read
@@ -54,9 +54,9 @@ class SheetText:
 
 
 def read_sheet(text: str, *, folder: Path | None = None) -> SheetText:
-    """Read a pasted sheet. Raises `TextTooLong` above `MAX_TEXT` characters and nothing else."""
+    """Read a pasted sheet. Raises `TextTooLongError` above `MAX_TEXT` characters and nothing else."""
     if len(text) > MAX_TEXT:
-        raise TextTooLong(len(text))
+        raise TextTooLongError(len(text))
     return _Reader(folder).run(text)
 
 

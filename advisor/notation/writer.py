@@ -10,8 +10,20 @@ from pathlib import Path
 from typing import Any
 
 from advisor.notation.items import (
-    EmcStatement, EnclosureType, Impact, IngressRating, Item, MagneticImmunity, Material, PartHeading, Pressure, Shock,
-    Statement, Temperature, Thread, Vibration,
+    EmcStatement,
+    EnclosureType,
+    Impact,
+    IngressRating,
+    Item,
+    MagneticImmunity,
+    Material,
+    PartHeading,
+    Pressure,
+    Shock,
+    Statement,
+    Temperature,
+    Thread,
+    Vibration,
 )
 from advisor.notation.lexicon import lexicon
 

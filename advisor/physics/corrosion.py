@@ -18,7 +18,8 @@ the last is above every stainless steel, and leaves nickel alloys and titanium."
 _ICE = 273.15
 _GUIDE = (
     "20 degC: Nickel Development Institute, reference book 11003 (1987), crevice attack in natural waters, and technical"
-    " paper 10087; 60 to 130 degC: guide lines for gasketed heat exchangers in general trade use; rest interpolated"
+    " paper 10087; 60 to 130 degC: guide lines for gasketed heat exchangers in general trade use; cold brine on super"
+    " grades: screening figures of corrosion handbooks; rest interpolated"
 )
 _EN = "EN 1993-1-4:2006+A1:2015, annex A"
 
@@ -26,7 +27,7 @@ _LIMITS: tuple[tuple[float, tuple[tuple[float, float], ...]], ...] = (
     (PLAIN, ((20, 200), (40, 100), (60, 50), (80, 25), (120, 10), (130, 8))),
     (MOLYBDENUM, ((20, 1000), (40, 500), (60, 300), (80, 150), (120, 80), (130, 25))),
     (DUPLEX, ((20, 3600), (40, 2000), (60, 1000), (80, 500), (120, 100), (130, 50))),
-    (SUPER, ((20, 20000), (35, 19400), (60, 6000), (80, 3000), (120, 300), (130, 300))),
+    (SUPER, ((20, 180000), (35, 19400), (60, 6000), (80, 3000), (120, 300), (130, 300))),
 )
 """For each class the highest chloride in mg/L at a temperature in degC of the metal, with a tight crevice."""
 
@@ -87,7 +88,7 @@ def chloride_of_salt(strength: float, share: float) -> float:
 
 
 @formula(
-    text="what dries passes through ten times its strength, at most 100 %",
+    text="what dries is counted with ten times its strength, up to 50 % or with its own if that is more",
     units={"strength": "", "return": ""},
     source="wash-down practice: 2 % that dries on a face passes through 20 to 50 %",
     basis="common practice",
@@ -96,7 +97,7 @@ def chloride_of_salt(strength: float, share: float) -> float:
 )
 def dried_strength(strength: float) -> float:
     """Return the mass fraction with which a drying film of a mass fraction must be counted."""
-    return min(1.0, 10.0 * strength)
+    return max(strength, min(0.5, 10.0 * strength))
 
 
 @formula(

@@ -13,6 +13,8 @@ from advisor.document import FindingEntry, Proof, UnitEntry
 
 ACROSS = 8
 """Up to so many units stand across; with more, the demands do."""
+ON_A_PAGE = 16
+"""So many demands stand across in one table, which then fits on an upright page."""
 MOST_ROWS = 500
 """More units than these would make a page that no browser turns; the page says how many are left out."""
 MOST_DETAILED = 25
@@ -35,7 +37,12 @@ class Column:
     def label(self) -> str:
         """The demand in a line."""
         open_mark = " (open)" if self.state == "open" else ""
-        return f"{self.title}: {self.demanded}{open_mark}"
+        return f"{self.title}: {self.demanded.partition(' (')[0] if self.long else self.demanded}{open_mark}"
+
+    @property
+    def long(self) -> bool:
+        """Tell whether the demand is a figure that is not known yet; what is plausible then stands in the tables."""
+        return self.demanded.startswith("not known yet")
 
 
 @dataclass(frozen=True)
@@ -64,6 +71,18 @@ class Matrix:
     def units_across(self) -> bool:
         """Tell whether units are the columns."""
         return len(self.rows) <= ACROSS
+
+    @property
+    def block_width(self) -> int:
+        """How many demands one table takes: all where they stand below each other, else what fits on paper."""
+        return max(len(self.demands), 1) if self.units_across else ON_A_PAGE
+
+    @property
+    def blocks(self) -> list[tuple[Column, ...]]:
+        """The demands cut into tables."""
+        return [
+            self.demands[first : first + self.block_width] for first in range(0, len(self.demands), self.block_width)
+        ]
 
 
 def key(finding: FindingEntry) -> Key:

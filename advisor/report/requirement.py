@@ -50,8 +50,8 @@ class DocumentBuilder:
     def __init__(self, advice: Advice, advisor: Advisor) -> None:
         self.advice, self.advisor, self.book = advice, advisor, advisor.book
         self.provers = {
-            "certain": Prover(advice.certain, advice.site, advisor.rules, self.book, certain=True),
-            "open": Prover(advice.possible, advice.site, advisor.rules, self.book, certain=False),
+            "certain": Prover(advice.certain, advice.site, advice.rules, self.book, certain=True),
+            "open": Prover(advice.possible, advice.site, advice.rules, self.book, certain=False),
         }
 
     def requirement(self) -> Requirement:
@@ -76,7 +76,7 @@ class DocumentBuilder:
     def explanation(self, topic: Topic, item: str) -> Explanation:
         """Return the document of `explain` for a topic, or for one code of it."""
         found = [d for d in self.advice.on(topic.topic) if not item or d.item == item]
-        missed = near_misses(topic.topic, item, self.advice.possible, self.advisor.rules, self.book)
+        missed = near_misses(topic.topic, item, self.advice.possible, self.advisor.loaded.rules, self.book)
         return Explanation(
             version=__version__,
             rulebook=stamp(self.book),
@@ -169,7 +169,7 @@ class DocumentBuilder:
         return "; ".join(words)
 
     def questions(self) -> list[Question]:
-        interviewer = Interviewer(self.advice, self.advisor.rules, self.book)
+        interviewer = Interviewer(self.advice, self.advice.rules, self.book)
         return [
             Question(
                 slot=question.slot.name,

@@ -13,7 +13,8 @@ from test_engines import spelled
 
 from advisor.engine.bounds import evaluate
 from advisor.engine.chaining import Chainer
-from advisor.engine.compiled import CompiledRule, RuleCompiler
+from advisor.engine.compiled import CompiledRule
+from advisor.engine.compiler import RuleCompiler
 from advisor.faults import Collector
 
 ORDERS = 3

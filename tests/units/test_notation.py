@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 import yaml
 
-from advisor.notation import MAX_TEXT, Item, LexiconError, TextTooLong, note_text, read
+from advisor.notation import MAX_TEXT, Item, LexiconError, TextTooLongError, note_text, read
 from advisor.notation.lexicon import lexicon
 
 CASES = yaml.safe_load((Path(__file__).parent / "notation_cases.yaml").read_text(encoding="utf-8"))["cases"]
@@ -77,7 +77,7 @@ def test_every_note_has_its_sentence() -> None:
 
 
 def test_a_text_that_is_too_long_is_refused() -> None:
-    with pytest.raises(TextTooLong, match=str(MAX_TEXT)):
+    with pytest.raises(TextTooLongError, match=str(MAX_TEXT)):
         read("x" * (MAX_TEXT + 1))
 
 

@@ -208,9 +208,7 @@ def test_every_name_of_a_material_is_read(item: Material) -> None:
 SHEETISH = st.lists(
     st.one_of(
         st.sampled_from(
-            "IP IP6 67 69K 9K X / , ; : ( ) - … ... ± ≤ °C K bar m h mm T mT G g Hz NEMA Type 4X 6P up to max. not nicht "
-            "when mated front rear housing Gehäuse Dichtung FKM 1.4404 316L PA66 -GF30 IEC EN 60529 61000-4-2 21 CFR "
-            "177.2600 1935/2004 EU FDA Ra 0,8 1,500 1.000 24 h shock vibration weld immune \t \n with mit or oder JIS C".split(" ")
+            ["IP", "IP6", "67", "69K", "9K", "X", "/", ",", ";", ":", "(", ")", "-", "…", "...", "±", "≤", "°C", "K", "bar", "m", "h", "mm", "T", "mT", "G", "g", "Hz", "NEMA", "Type", "4X", "6P", "up", "to", "max.", "not", "nicht", "when", "mated", "front", "rear", "housing", "Gehäuse", "Dichtung", "FKM", "1.4404", "316L", "PA66", "-GF30", "IEC", "EN", "60529", "61000-4-2", "21", "CFR", "177.2600", "1935/2004", "EU", "FDA", "Ra", "0,8", "1,500", "1.000", "24", "h", "shock", "vibration", "weld", "immune", "\t", "\n", "with", "mit", "or", "oder", "JIS", "C"]
         ),
         st.text(alphabet=string.printable + "äöüß°µ−–…≤½²Ω\u0308\u00ad\u200b", max_size=6),
         st.integers(-500, 100_000).map(str),

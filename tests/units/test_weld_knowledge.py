@@ -7,10 +7,11 @@ the demand against field times margin. The source of each figure stands beside i
 from collections.abc import Callable
 
 import pytest
-from pytest import approx
 
-from advisor.advise import Advice
+from advisor.advise import Advice, gather
+from advisor.engine.bounds import evaluate
 from advisor.loading import Loaded
+from advisor.site import Site
 from advisor.topics import Demand
 
 MT = 1e-3
@@ -20,7 +21,23 @@ MARGIN = 1.5
 
 Advise = Callable[[str], Advice]
 INDUCTIVE = "sensing: {principle: inductive-ferrite-free}\n"
-OTHERS_NONE = "unit: {kind: sensor}\nwash: none\nimmersion: none\ndust: none\nhazard: none\n"
+OTHERS_NONE = (
+    "unit: {kind: sensor}\nwash: none\nimmersion: none\ndust: none\nfood: none\nexposure: none\nhazard: none\n"
+)
+
+
+@pytest.fixture(scope="module")
+def advise(loaded: Loaded, site_of: Callable[[str], Site]) -> Advise:
+    """Advise by the quick evaluator; that it agrees with the engine of record is under test elsewhere."""
+
+    def quick(told: str) -> Advice:
+        site = site_of(told)
+        certain, possible = (
+            evaluate(loaded.rules, site.facts(), loaded.book, certain=reading) for reading in (True, False)
+        )
+        return gather(site, certain, possible, loaded.book)
+
+    return quick
 
 
 def source(told: str, waveform: str = "mf", figure: str = "peak") -> str:
@@ -84,21 +101,21 @@ def notes(advice: Advice, topic: str) -> str:
     ],
 )
 def test_the_field_of_a_layout(advise: Advise, told: str, millitesla: float) -> None:
-    assert figure(advise(source(told)), "immunity.magnetic.mf") == approx(millitesla * MARGIN * MT, rel=3e-3)
+    assert figure(advise(source(told)), "immunity.magnetic.mf") == pytest.approx(millitesla * MARGIN * MT, rel=3e-3)
 
 
 def test_layout_not_told_is_taken_on_the_safe_side(advise: Advise) -> None:
     # source: the bound for any convex loop is pi times the single wire
     loop = figure(advise(source("current: 12 kA, distance: 150 mm")), "immunity.magnetic.mf")
     wire = figure(advise(source("layout: single, current: 12 kA, distance: 150 mm")), "immunity.magnetic.mf")
-    assert loop / wire == approx(3.14159, rel=1e-4)
+    assert loop / wire == pytest.approx(3.14159, rel=1e-4)
 
 
 def test_twisted_cable(advise: Advise) -> None:
     # source: Biot-Savart sum over a long helical pair, 60 mm spacing, 300 mm pitch: 0.69 mT at 200 mm from the axis
     told = "layout: twisted, current: 10 kA, spacing: 60 mm, pitch: 300 mm, distance: 170 mm"
     demand = figure(advise(source(told)), "immunity.magnetic.mf")
-    assert 0.69 * MARGIN * MT <= demand * 1.001
+    assert demand >= 0.689 * MARGIN * MT
     assert demand <= 0.9 * MARGIN * MT
 
 
@@ -111,7 +128,7 @@ def test_centred_coaxial_lead_asks_for_nothing(advise: Advise) -> None:
 def test_rms_becomes_peak(advise: Advise) -> None:
     # source: crest factor of the sine; 10 kA rms at 50 mm peak at 56.6 mT, so that 40 mT peak is not enough
     told = source("layout: single, current: 10 kA, distance: 50 mm", "ac", "rms-full")
-    assert figure(advise(told), "immunity.magnetic.ac") == approx(56.57 * MARGIN * MT, rel=1e-3)
+    assert figure(advise(told), "immunity.magnetic.ac") == pytest.approx(56.57 * MARGIN * MT, rel=1e-3)
 
 
 def test_sources_at_the_same_time_add(advise: Advise) -> None:
@@ -123,23 +140,23 @@ def test_sources_at_the_same_time_add(advise: Advise) -> None:
     )
     advice = advise(told)
     for kind in ("mf", "ac"):
-        assert figure(advice, f"immunity.magnetic.{kind}") == approx(50 * MARGIN * MT, rel=1e-6)
+        assert figure(advice, f"immunity.magnetic.{kind}") == pytest.approx(50 * MARGIN * MT, rel=1e-6)
     apart = advise(told.replace("first", "alone").replace("second", "alone"))
-    assert figure(apart, "immunity.magnetic.ac") == approx(10 * MARGIN * MT, rel=1e-6)
+    assert figure(apart, "immunity.magnetic.ac") == pytest.approx(10 * MARGIN * MT, rel=1e-6)
 
 
 @pytest.mark.parametrize(("near", "margin"), [("usual", 1.5), ("moving", 2.0), ("steel", 2.5)])
 def test_margin_by_place(advise: Advise, near: str, margin: float) -> None:
     # source: trade margins: tolerance and stepped-up current, moving conductor, image of the current in steel
     told = source("layout: single, current: 10 kA, distance: 50 mm").replace("nearby: usual", f"nearby: {near}")
-    assert figure(advise(told), "immunity.magnetic.mf") == approx(40 * margin * MT, rel=1e-6)
+    assert figure(advise(told), "immunity.magnetic.mf") == pytest.approx(40 * margin * MT, rel=1e-6)
 
 
 def test_a_mains_claim_says_nothing_for_a_steady_field(advise: Advise) -> None:
     # source: rule of the trade on kinds of field; 20 mT beside a pot line, a unit proved for 100 mT at 50 Hz
     advice = advise(INDUCTIVE + "field_source: [{layout: measured, waveform: dc, flux: 20 mT, together: alone}]\n")
     assert not advice.on("immunity.magnetic.ac")
-    assert figure(advice, "immunity.magnetic.dc") == approx(20 * MARGIN * MT, rel=1e-6)
+    assert figure(advice, "immunity.magnetic.dc") == pytest.approx(20 * MARGIN * MT, rel=1e-6)
     assert "50 or 60 Hz" in notes(advice, "evidence")
 
 
@@ -153,7 +170,7 @@ def test_a_magnetic_switch_needs_its_own_test(advise: Advise) -> None:
     # source: switch points of 1 to 5 mT; 10 kA at 300 mm make 6.7 mT
     told = source("layout: single, current: 10 kA, distance: 300 mm").replace("inductive-ferrite-free", "reed")
     advice = advise(told)
-    assert figure(advice, "immunity.magnetic.mf") == approx(6.667 * MARGIN * MT, rel=1e-3)
+    assert figure(advice, "immunity.magnetic.mf") == pytest.approx(6.667 * MARGIN * MT, rel=1e-3)
     assert "without that test it is out here" in notes(advice, "evidence")
 
 
@@ -191,7 +208,7 @@ def test_implants_beside_an_arc_cable(advise: Advise) -> None:
 )
 def test_the_rated_distance_that_is_needed(advise: Advise, target: str, more: str, millimetre: float) -> None:
     told = f"sensing: {{principle: inductive-ferrite-free, target: {target}, gap: 3 mm, build_up: 0 mm{more}}}\n"
-    assert figure(advise(told), "sensing.distance") == approx(millimetre * MM, rel=1e-3)
+    assert figure(advise(told), "sensing.distance") == pytest.approx(millimetre * MM, rel=1e-3)
 
 
 def test_zones_of_the_face(advise: Advise) -> None:
@@ -230,17 +247,20 @@ def test_how_far_bare_plastic_is_out(advise: Advise, process: str, metres: float
     assert (not codes(advice, "spatter.face")) is plastic_lasts
 
 
-def test_steel_drops_melt_aluminium(advise: Advise, loaded: Loaded) -> None:
-    # source: contact of two half-spaces: every steel drop melts aluminium (solidus 582 degC)
-    advice = advise("weld: [{process: spot-steel, distance: 0.5 m, sight: direct}]\n")
-    out = {
-        name
-        for fact in advice.certain.facts.values()
-        if fact.template.endswith("material.housing") or "exclusion" in fact.template
-        for domain in fact.slots.values()
-        for name in getattr(domain, "options", ())
-    }
-    assert "al-cast" in out or any("al-cast" in str(fact) for fact in advice.certain.facts.values())
+@pytest.mark.parametrize(
+    ("role", "material", "rating"),
+    [
+        # source: contact of two half-spaces: every steel drop melts aluminium (solidus 582 degC) and burns plastic
+        ("housing", "al-cast", "attacked"), ("face", "pbt", "attacked"), ("face", "peek", "attacked"),
+        # source: practice in weld cells: PVC burns through, PUR holds the drop, PTFE and ceramic shed it
+        ("jacket", "pvc-jacket", "attacked"), ("jacket", "pur-ether", "limited"),
+        ("face", "ptfe", "resists"), ("face", "alumina", "resists"), ("jacket", "fep", "resists"),
+    ],
+)  # fmt: skip
+def test_materials_under_drops(advise: Advise, role: str, material: str, rating: str) -> None:
+    advice = advise(OTHERS_NONE + "weld: [{process: spot-steel, distance: 0.5 m, sight: direct, painted: no}]\n")
+    verdicts = {entry.material: entry.certain for entry in one(advice, f"material.{role}").materials}
+    assert verdicts.get(material, "resists") == rating
 
 
 def test_tig_throws_nothing_but_bursts(advise: Advise) -> None:
@@ -256,7 +276,7 @@ def test_tig_throws_nothing_but_bursts(advise: Advise) -> None:
     assert {"radiated-20vm", "burst-4kv"} <= codes(advice, "emc")
     assert "Trial in place during arc starts" in notes(advice, "evidence")
     hall = advise(OTHERS_NONE + "sensing: {principle: hall-encoder}\n" + weld + field)
-    assert figure(hall, "immunity.magnetic.dc") == approx(0.15 * MARGIN * MT, rel=1e-3)
+    assert figure(hall, "immunity.magnetic.dc") == pytest.approx(0.15 * MARGIN * MT, rel=1e-3)
 
 
 def test_steel_round_one_conductor(advise: Advise) -> None:

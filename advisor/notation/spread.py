@@ -1,0 +1,120 @@
+"""How far a qualifier reaches beyond the reading it was tied to.
+
+A condition holds for the whole list of ratings it stands at, up to one with a condition of the same family; a standard
+for its list; a role for the figures after it without one; a labelled part for its list of readings, and to the end of
+the clause if it is the only label there; the cable whose material is named also for the temperatures after it. Two
+ratings joined by "or" depend on the version.
+"""
+
+import itertools
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
+from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase
+from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature
+
+_BEARERS = frozenset({"cable", "connector", "gland"})
+
+
+@dataclass(slots=True)
+class Link:
+    """One qualifier tied to one draft: as what, on which side, and whether as a label."""
+
+    node: Phrase | Cited
+    cls: str
+    name: str
+    draft: Draft
+    leftward: bool
+    label: bool
+
+
+def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
+    order = [(i, node) for i, node in enumerate(clause) if isinstance(node, Draft)]
+    labels = sum(1 for link in links if link.label and link.cls == "part")
+    where = {id(node): n for n, (_, node) in enumerate(order)}
+    for (_, before), (_, after) in itertools.pairwise(order):
+        if after.cls not in (Temperature, Pressure) or "role" in after.given:
+            continue
+        if "stated role" in before.given:
+            after.fields["role"] = before.fields["role"]
+            after.given |= {"role", "stated role"}
+        elif before.cls is Statement:
+            model = page.lexicon.statements.get(before.fields["name"])
+            if model is not None and model.role:
+                after.fields["role"] = model.role
+                after.given |= {"role", "stated role"}
+    for link in links:
+        at = where[id(link.draft)]
+        if link.cls == "condition" and link.draft.kind in RATINGS:
+            family = page.lexicon.conditions[link.name].family
+            quote = page.text[link.node.start : link.node.end]
+            for other in _group(clause, order, at, -1 if link.leftward else 1):
+                if family in other.families or (link.leftward and "condition" in other.given):
+                    break
+                limit_by(page, other, link.name, quote)
+        elif link.cls == "standard":
+            for other in (*_group(clause, order, at, -1), *_group(clause, order, at, 1)):
+                if other.fields.get("standard"):
+                    break
+                if "standard" not in other.given:
+                    other.fields["standard"] = link.name
+                    if "standard-withdrawn" in link.draft.notes:
+                        other.note("standard-withdrawn")
+        elif link.cls == "role" and not link.leftward:
+            for other in _after(order, at):
+                washed = link.name in ("cleaning", "sterilisation") and other.cls in (Temperature, Pressure)
+                if other.kind == link.draft.kind or washed:
+                    if "role" in other.given:
+                        break
+                    if other.fields.get("role", "unspecified") == "unspecified":
+                        other.fields["role"] = link.name
+        elif link.cls == "part" and not link.leftward:
+            _spread_part(clause, order, at, link, labels <= 1)
+        elif link.cls == "part" and link.name in _BEARERS and link.draft.cls is Material:
+            for other in _after(order, at):
+                if other.cls is not Temperature or "part" in other.given:
+                    break
+                if link.name not in other.parts:
+                    other.parts.append(link.name)
+
+
+def _spread_part(clause: list[Node], order: list[tuple[int, Draft]], at: int, link: Link, only: bool) -> None:
+    """A labelled part holds for its list of readings, and if it is the only label to the end of its clause."""
+    members: Iterable[Draft] = _after(order, at) if link.label and only else _group(clause, order, at, 1)
+    for other in members:
+        if "part" in other.given:
+            break
+        if link.name not in other.parts:
+            other.parts.append(link.name)
+
+
+def _after(order: list[tuple[int, Draft]], at: int) -> Iterator[Draft]:
+    for place in range(at + 1, len(order)):
+        yield order[place][1]
+
+
+def _group(clause: list[Node], order: list[tuple[int, Draft]], at: int, step: int) -> Iterator[Draft]:
+    """The drafts of the same kind that follow each other in one list, from the one at `at` on, without it."""
+    here = at
+    while 0 <= here + step < len(order):
+        one, other = order[here], order[here + step]
+        if other[1].kind != one[1].kind:
+            break
+        low, high = sorted((one[0], other[0]))
+        if any(isinstance(node, Mark) and node.sign in (COLON, OPEN, CLOSE) for node in clause[low + 1 : high]):
+            if not any(isinstance(node, Mark) and node.sign == SEP for node in clause[low + 1 : high]):
+                break
+        yield other[1]
+        here += step
+
+
+def alternatives(clause: list[Node]) -> None:
+    """Two ratings joined by "or": which one holds depends on the version."""
+    for index, node in enumerate(clause):
+        if isinstance(node, Mark) and node.sign == OR and 0 < index < len(clause) - 1:
+            left, right = clause[index - 1], clause[index + 1]
+            if isinstance(left, Draft) and isinstance(right, Draft) and left.kind == right.kind:
+                for draft in (left, right):
+                    if not any(condition.name == "variant dependent" for condition in draft.conditions):
+                        draft.conditions.append(Condition("variant dependent", node.text))

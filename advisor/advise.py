@@ -55,8 +55,8 @@ class Advisor:
 
     A network of all rules takes longer to build than to run, and of a large rulebook one site concerns a small part.
     So only the rules are compiled that the answers could set off, and the quick evaluator tells which of them fire at
-    all in the possible reading; only these go into the engine of record, and the network is kept for the next site with the same ones. That none is
-    dropped is held by a property test against the network of all rules.
+    all in the possible reading; only these go into the engine of record, and the network is kept for the next site
+    with the same ones. That none is dropped is held by a property test against the network of all rules.
     """
 
     def __init__(self, loaded: Loaded) -> None:

@@ -56,10 +56,10 @@ def _units() -> _Units:
 _NUM = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:[ ']\d{3})+(?![\d])|\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|\.\d+)"
 _SIGNED = rf"[+-]?\s*(?>{_NUM})"
 _BETWEEN = r"(?:\.{2,}|…|\bto\b|\bbis\b|–|—|÷|~|-)"
-_RANGE = re.compile(
-    rf"({_SIGNED})\s*((?:(?!to\b|bis\b)[^\d\s.+\-–—…÷~±][^\s.+–—…÷~±]*?(?: (?!to\b|bis\b)[A-Za-z°]+)?)?)\s*{_BETWEEN}\s*({_SIGNED})\s*(.*)\Z",
-    re.S,
-)
+_WORD = r"(?!to\b|bis\b)"
+_FIRST = rf"(?:{_WORD}[^\d\s.+\-–—…÷~±][^\s.+–—…÷~±]*?(?: {_WORD}[A-Za-z°]+)?)?"
+"""The unit of the lower end of a range, if it has one: digits only after its first sign, as in m3/h."""
+_RANGE = re.compile(rf"({_SIGNED})\s*({_FIRST})\s*{_BETWEEN}\s*({_SIGNED})\s*(.*)\Z", re.S)
 _TOLERANCE = re.compile(rf"({_SIGNED})\s*((?:[^\d\s+±][^+±]*?)?)\s*(?:±|\+/-|\+-)\s*({_NUM})\s*(.*)\Z", re.S)
 _SINGLE = re.compile(rf"(>=|<=|≥|≤|>|<)?\s*({_SIGNED})\s*(.*)\Z", re.S)
 

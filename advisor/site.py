@@ -1,9 +1,9 @@
 """A site file: what is told of one point of the plant, validated, and turned into facts.
 
 Each template stands under its own name: a mapping for one instance, a list for several, `none` where there is
-nothing of the kind, or nothing at all, which means that it is not known, unless the file says `others: none`. A slot's answer is a value, a range, a list
-of the choices still possible, or `unknown`; leaving it out means the same as `unknown`, except where the vocabulary
-states what is assumed.
+nothing of the kind, or nothing at all, which means that it is not known, unless the file says `others: none`. A slot's
+answer is a value, a range, a list of the choices still possible, or `unknown`; leaving it out means the same as
+`unknown`, except where the vocabulary states what is assumed.
 """
 
 import datetime
@@ -236,6 +236,8 @@ class _Reader:
                 answers[name] = Answer(as_domain(preset[name]), "preset", f"preset {entry['preset']}")
             elif template.claimed:
                 answers[name] = Answer(ABSENT, "not relevant")
+            elif slot.from_date and (year := self._year()) is not None:
+                answers[name] = Answer(Span(year, year), "assumed", "the site's date")
             elif slot.assume is not None:
                 answers[name] = Answer(self._assumed(slot), "assumed", str(slot.assume))
             elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:
@@ -271,6 +273,14 @@ class _Reader:
         if row is None or table is None or not isinstance(row.domain, Words) or not row.domain.point:
             return None
         return self.book.tables[table].rows[next(iter(row.domain.options))].cells.get(column)
+
+    def _year(self) -> float | None:
+        """Return the site's date as a year with its fraction."""
+        try:
+            date = datetime.date.fromisoformat(str(self.document.data.get("date")))
+        except ValueError:
+            return None
+        return date.year + (date.timetuple().tm_yday - 1) / 366
 
     def _assumed(self, slot: Slot) -> Domain:
         if slot.kind == "words":

@@ -36,6 +36,8 @@ class Slot(Entry):
     assume: str | float | None = None
     assume_cell: list[str] | None = Field(default=None, min_length=2, max_length=2)
     """[slot, column]: what is taken where nothing is told is that column of the row which the slot names."""
+    from_date: bool = False
+    """Where nothing is told, the year of the site's date with its fraction is taken."""
     lever: Lever | None = None
     effort: str = ""
 
@@ -98,6 +100,8 @@ class Topic(Entry):
     weight: int = 10
     """How much an open demand on it counts when the next question is chosen."""
     about: str = ""
+    lead: str = ""
+    """The words before a figure, where 'at least' or 'at most' would not be said."""
 
 
 class Vocabulary(Entry):

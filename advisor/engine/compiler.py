@@ -1,4 +1,4 @@
-"""Compiles rules as their authors wrote them into the one compiled form; what is wrong with a rule carries its place."""
+"""Compiles rules as written into the one compiled form; what is wrong with a rule carries its place."""
 
 from collections.abc import Iterable, Iterator, Mapping
 

@@ -61,7 +61,8 @@ def _fittings(page: Page, clause: list[Node]) -> None:
     for index, node in enumerate(clause):
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue
-        before = next((n for n in reversed(clause[max(0, index - 4) : index]) if not isinstance(n, (Mark, Phrase))), None)
+        earlier = reversed(clause[max(0, index - 4) : index])
+        before = next((one for one in earlier if not isinstance(one, (Mark, Phrase))), None)
         if not (isinstance(before, Draft) and before.kind in RATINGS):
             continue
         for other in clause[index + 1 : index + 6]:
@@ -141,7 +142,9 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
     return Link(node, fit[0], fit[1], draft, leftward, label)
 
 
-def _nearest(page: Page, clause: list[Node], index: int, node: Phrase | Cited, step: int) -> tuple[Draft | None, int, int]:
+def _nearest(
+    page: Page, clause: list[Node], index: int, node: Phrase | Cited, step: int
+) -> tuple[Draft | None, int, int]:
     """The nearest draft the qualifier fits on one side, the marks on the way to it, and where it stands."""
     marks = 0
     place = index + step
@@ -157,8 +160,10 @@ def _nearest(page: Page, clause: list[Node], index: int, node: Phrase | Cited, s
                 break
         elif isinstance(other, Unknown):
             unknown = True
-        elif (step > 0 and labelled and names_part and isinstance(other, Phrase) and other.named("part")) or (isinstance(other, Phrase) and other.named("turn")):
-            break
+        elif isinstance(other, Phrase):
+            next_label = step > 0 and labelled and names_part and other.named("part")
+            if next_label or other.named("turn"):
+                break
         elif isinstance(other, Draft) and _fits(page, node, other) is not None:
             return other, marks, place
         place += step

@@ -17,10 +17,10 @@ def deny(page: Page) -> None:
     """Mark the drafts that the text denies."""
     for clause in clauses(page):
         for index, node in enumerate(clause):
-            if isinstance(node, Phrase) and node.named("negation") and not node.taken:
-                if _forward(clause, index) or _backward(clause, index):
-                    node.taken = True
-                    _stretch(clause, index)
+            negation = isinstance(node, Phrase) and node.named("negation") and not node.taken
+            if isinstance(node, Phrase) and negation and (_forward(clause, index) or _backward(clause, index)):
+                node.taken = True
+                _stretch(clause, index)
 
 
 def _forward(clause: list[Node], index: int) -> bool:
@@ -37,9 +37,10 @@ def _forward(clause: list[Node], index: int) -> bool:
             break
         elif isinstance(node, Unknown):
             unknown = True
-        elif isinstance(node, Mark):
-            if node.sign in (OPEN, CLOSE, COLON) or (not kind and (unknown or node.text in (",", "-"))):
-                break
+        elif isinstance(node, Mark) and (
+            node.sign in (OPEN, CLOSE, COLON) or (not kind and (unknown or node.text in (",", "-")))
+        ):
+            break
     return bool(kind)
 
 

@@ -37,9 +37,11 @@ class Draft:
     def freeze(self, text: str) -> Item:
         """The finished item; a bracket opened in its quote is closed if that is the next sign."""
         quote = text[self.start : self.end]
-        if text[self.end : self.end + 1] in (")", "]") and quote.count("(") + quote.count("[") > quote.count(")") + quote.count("]"):
+        opened = quote.count("(") + quote.count("[")
+        closed = quote.count(")") + quote.count("]")
+        if opened > closed and text[self.end : self.end + 1] in (")", "]"):
             self.end += 1
-        if text[self.start - 1 : self.start] in ("(", "[") and quote.count(")") + quote.count("]") > quote.count("(") + quote.count("["):
+        if closed > opened and text[self.start - 1 : self.start] in ("(", "["):
             self.start -= 1
         return self.cls(
             start=self.start, end=self.end, quote=text[self.start : self.end], notes=tuple(self.notes),

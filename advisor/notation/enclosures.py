@@ -55,7 +55,8 @@ def _type(types: list[str], tokens: Sequence[Token], index: int, letters_only: b
         return None
     if after < len(tokens) and not tokens[after].gap:
         follows = tokens[after]
-        if follows.kind in (WORD, NUMBER) or (follows.text in "-." and is_number(tokens, after + 1) and not tokens[after + 1].gap):
+        dotted = follows.text in "-." and is_number(tokens, after + 1) and not tokens[after + 1].gap
+        if follows.kind in (WORD, NUMBER) or dotted:
             return None
     return text, after
 

@@ -29,6 +29,7 @@ from advisor.notation.items import Condition, EmcStatement, Level, MagneticImmun
 
 _LEVELS = (("voltage", "V"), ("electric-field", "V/m"), ("field", "A/m"), ("current", "A"))
 _MU0 = 0.0000012566370614359173
+_TEST_WORDS = ("level", "criterion", "contact", "air", "emc")
 _MAGNETIC = ("magnetic",)
 
 
@@ -61,7 +62,7 @@ def _statement(page: Page, index: int, head: Element, standard: str) -> None:
             used.append(element)
             announced = ""
         elif isinstance(element, Phrase):
-            topic = next((name for name in element.names("topic") if name in ("level", "criterion", "contact", "air", "emc")), "")
+            topic = next((name for name in element.names("topic") if name in _TEST_WORDS), "")
             if not topic:
                 break
             if topic in ("contact", "air"):
@@ -139,7 +140,7 @@ def _qualify(page: Page, index: int, draft: Draft) -> None:
             _add_wave(draft, element.named("wave"))
         elif isinstance(element, Quantity) and element.only("frequency") and "low_hz" not in draft.fields:
             _frequency(draft, element)
-        elif not (is_mark(element, OPEN, CLOSE, SEP, AT, "and") and (place <= close or not inside or close < 0)) or (is_mark(element, SEP, "and") and _starts_other(page, place)):
+        elif not is_mark(element, OPEN, CLOSE, SEP, AT, "and") or (inside and 0 < close < place) or (is_mark(element, SEP, "and") and _starts_other(page, place)):
             break
         if not isinstance(element, Mark):
             taken.append(element)

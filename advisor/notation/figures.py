@@ -110,7 +110,8 @@ def figure(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[Quant
     settled = _settle(all_units)
     if settled and settled[-1] and spread == "range":
         index = _alternate(lexicon, tokens, index, settled[-1], values[-1])
-    if any(tokens[place].text == "O" and tokens[place - 1].text + "0" in "".join(values) for place in range(start + 1, index)):
+    slips = (tokens[place - 1].text + "0" for place in range(start + 1, index) if tokens[place].text == "O")
+    if any(slip in "".join(values) for slip in slips):
         notes.append("scan-slip")
     element = Quantity(
         tokens[start].start, tokens[index - 1].end, tuple(values), settled, spread, limit,
@@ -169,7 +170,7 @@ def _joined(
     elif token.norm == "up" and index + 1 < len(tokens) and tokens[index + 1].norm == "to":
         index += 2
     elif _BOUNDS.get(token.text) == "max" and index + 2 < len(tokens) and tokens[index + 1].kind == WORD:
-        after = index + 3 if tokens[index + 2].kind == WORD and _BOUNDS.get(tokens[index + 2].text) is None else index + 2
+        after = index + 3 if tokens[index + 2].kind == WORD else index + 2
         if after >= len(tokens) or _BOUNDS.get(tokens[after].text) != "max":
             return None
         index = after + 1

@@ -69,9 +69,9 @@ def lines(text: str, claims: Callable[[str], bool]) -> Iterator[Line]:
             yield Line(row.number, row.cells, row.indent, row.bullet, heads)
             continue
         following = rows[place + 1] if place + 1 < len(rows) else None
-        if following is not None and len(row.cells) >= 3 and len(following.cells) == len(row.cells):
-            if not any(claims(cell.text) for cell in row.cells):
-                heads = tuple(cell.text for cell in row.cells)
+        table = following is not None and len(row.cells) >= 3 and len(following.cells) == len(row.cells)
+        if table and not any(claims(cell.text) for cell in row.cells):
+            heads = tuple(cell.text for cell in row.cells)
         yield row
 
 

@@ -99,10 +99,9 @@ def _halves(lexicon: Lexicon, word: str) -> int:
         if rest not in lexicon.vocabulary:
             continue
         first = fold(word[:cut])
-        # German joins compounds with s, n, en or es, or drops nothing.
-        for stem in (first, first.removesuffix("s"), first.removesuffix("n"), first.removesuffix("en"), first.removesuffix("es")):
-            if stem in lexicon.vocabulary:
-                return cut
+        # German joins compounds with s, n, en, es or nothing.
+        if any(first.removesuffix(joint) in lexicon.vocabulary for joint in ("", "s", "n", "en", "es")):
+            return cut
     return 0
 
 
@@ -126,7 +125,7 @@ _Loader.add_constructor(yaml.resolver.BaseResolver.DEFAULT_MAPPING_TAG, _mapping
 def _load(path: Path, model: type[M]) -> M:
     try:
         with path.open(encoding="utf-8") as stream:
-            return model.model_validate(yaml.load(stream, Loader=_Loader))
+            return model.model_validate(yaml.load(stream, Loader=_Loader))  # noqa: S506 - a SafeLoader with one more check
     except OSError as error:
         raise LexiconError(path, error.strerror or "cannot be read") from error
     except yaml.YAMLError as error:
@@ -259,7 +258,7 @@ def _materials(
             for alias in (row.name, *row.aliases):
                 key = fold(alias)
                 bare = "".join(c for c in key if c.isalnum())
-                certain = key in sure or (len(bare) > 3 and not (bare.isdigit() and alias.isdigit()) and key not in unsure)
+                certain = key in sure or (len(bare) > 3 and not alias.isdigit() and key not in unsure)
                 name = MaterialName(str(slug), alias, bool(row.worst_of), certain, tuple(row.roles))
                 _spell(trie, alias, name, vocabulary)
     return trie

@@ -157,10 +157,10 @@ def _draft(page: Page, group: _Group) -> None:
         return
     fields: dict[str, object] = {"axes": group.axes, "standard": group.standard}
     notes: list[str] = []
-    for name, dimension in (("acceleration", "acceleration"), ("frequency", "frequency"), ("length", "length"), ("time", "time")):
+    for name in ("acceleration", "frequency", "length", "time"):
         if name not in figures:
             continue
-        result = converted(figures[name], dimension)
+        result = converted(figures[name], name)
         if result is None:
             continue
         numbers, remarks, _ = result

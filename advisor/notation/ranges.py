@@ -113,8 +113,8 @@ def _pressure(page: Page, index: int, element: Quantity) -> None:
     fields["reference"] = unit.reference or "unstated"
     last = page.drafts[-1] if page.drafts else None
     if last is not None and last.cls is Pressure and page.text[last.end : element.start].strip() in ("(", "/"):
-        same = [abs(fields[name] - last.fields[name]) <= 0.03 * abs(last.fields[name]) for name in fields if name.endswith("pa") and name in last.fields]
-        if same and all(same):
+        ends = [name for name in ("low_pa", "high_pa") if name in fields and name in last.fields]
+        if ends and all(abs(fields[name] - last.fields[name]) <= 0.03 * abs(last.fields[name]) for name in ends):
             last.end = element.end
             element.taken = True
             return
@@ -168,7 +168,8 @@ def _pair(page: Page) -> None:
             split = {low in last.fields, high in last.fields} == {True, False}
             other = (low in draft.fields) != (high in draft.fields) and (low in draft.fields) != (low in last.fields)
             worded = not {"single-as-upper"} & {*last.notes, *draft.notes}
-            if split and other and worded and between in ("", "and", "und", "to", "bis") and "\n" not in page.text[last.end : draft.start]:
+            one_line = "\n" not in page.text[last.end : draft.start]
+            if split and other and worded and one_line and between in ("", "and", "und", "to", "bis"):
                 last.fields.update(draft.fields)
                 last.end = draft.end
                 last.notes = [note for note in (*last.notes, *draft.notes) if note not in ("single-as-lower",)]

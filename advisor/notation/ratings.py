@@ -14,6 +14,7 @@ from advisor.notation.figures import converted
 from advisor.notation.items import Condition, EnclosureType, Impact, IngressRating
 
 _RANGE = frozenset({"to", "bis", "...", "…", "..", "through"})
+_FIELDS = {"pressure": "pressure_pa", "length": "depth_m", "time": "duration_s", "temperature": "water_degc"}
 _DIMENSIONS = ("length", "pressure", "time", "temperature")
 
 
@@ -37,7 +38,7 @@ def ratings(page: Page) -> None:
             fields = {"ik": element.code, "energy_j": energy, "credit": element.credit}
             draft = page.add(Draft(Impact, element.start, element.end, fields, list(element.notes)), element)
             _energy_beside(page, index, draft)
-    for index, element in enumerate(page.elements):
+    for element in page.elements:
         if isinstance(element, Quantity) and not element.taken and element.only("energy"):
             figures = converted(element, "energy")
             if figures is not None:
@@ -94,7 +95,8 @@ def _details(page: Page, index: int, row: list[tuple[Code, Draft]]) -> None:
     figures = []
     while place < len(elements):
         element = elements[place]
-        if (isinstance(element, Quantity) and any(map(element.has, ("length", "pressure", "time"))) and not element.taken) or (isinstance(element, Quantity) and at and element.has("temperature")):
+        wanted = _DIMENSIONS if at else _DIMENSIONS[:3]
+        if isinstance(element, Quantity) and not element.taken and any(map(element.has, wanted)):
             figures.append(element)
         elif not (joins(element) or is_mark(element, AT)) or not figures:
             break
@@ -127,7 +129,7 @@ def _target(row: list[tuple[Code, Draft]], allow: tuple[str, ...]) -> Draft | No
 
 def _fill(page: Page, draft: Draft, figures: list[Quantity]) -> None:
     for figure in figures:
-        for dimension, name in (("pressure", "pressure_pa"), ("length", "depth_m"), ("time", "duration_s"), ("temperature", "water_degc")):
+        for dimension, name in _FIELDS.items():
             if not figure.has(dimension) or name in draft.fields:
                 continue
             result = converted(figure, dimension)

@@ -6,6 +6,7 @@ are tied to the drafts, and what is left over is reported. Results are kept, sin
 themselves.
 """
 
+from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -55,7 +56,11 @@ def _read(text: str, heading: str, words: Lexicon) -> Reading:
     lead = heading.strip().rstrip(":").replace("\n", " ") + ": "
     items, unread, answered = _parse(lead + text, words)
     shift = len(lead)
-    kept = [_moved(item, shift, text, answered) for item in items if item.end > shift or (answered and item.kind != "part")]
+    kept = [
+        _moved(item, shift, text)
+        for item in items
+        if item.end > shift or (answered and item.kind != "part")
+    ]
     rest = tuple(
         Fragment(max(0, f.start - shift), f.end - shift, text[max(0, f.start - shift) : f.end - shift], f.why)
         for f in unread if f.end > shift
@@ -63,11 +68,11 @@ def _read(text: str, heading: str, words: Lexicon) -> Reading:
     return Reading(text, tuple(kept), rest)
 
 
-def _moved(item: Item, shift: int, text: str, answered: bool) -> Item:
-    from dataclasses import replace
-
+def _moved(item: Item, shift: int, text: str) -> Item:
+    """The item with its place counted in the text without the heading."""
     if item.end <= shift:
-        return replace(item, start=0, end=len(text), quote=f"{item.quote}: {text}", notes=(*item.notes, "yes-no-column"))
+        notes = (*item.notes, "yes-no-column")
+        return replace(item, start=0, end=len(text), quote=f"{item.quote}: {text}", notes=notes)
     start, end = max(0, item.start - shift), item.end - shift
     return replace(item, start=start, end=end, quote=text[start:end])
 
@@ -97,10 +102,11 @@ def _parse(text: str, words: Lexicon) -> tuple[tuple[Item, ...], tuple[Fragment,
 
 def _headings(page: Page) -> None:
     for element in page.elements:
-        if isinstance(element, Phrase) and not element.taken and (part := element.named("part")):
-            if not element.named("aside"):
-                draft = page.add(Draft(PartHeading, element.start, element.end, {}), element)
-                draft.parts.append(part)
+        if not isinstance(element, Phrase) or element.taken or element.named("aside"):
+            continue
+        if part := element.named("part"):
+            draft = page.add(Draft(PartHeading, element.start, element.end, {}), element)
+            draft.parts.append(part)
 
 
 def _unread(page: Page) -> tuple[Fragment, ...]:

@@ -19,7 +19,10 @@ from advisor.notation.tokens import DASHES, NUMBER, WORD, Token
 _ORDER = ("IEC", "ISO", "EN", "JIS")
 _PART_WORDS = frozenset({"part", "teil", "pt", "t"})
 _UNION = frozenset({"ec", "eu", "eg", "ce", "ewg", "eec", "ue"})
-_LAW_WORDS = frozenset({"regulation", "verordnung", "vo", "directive", "richtlinie", "no", "nr", "n", "reg", "the", ".", "(", ")"})
+_LAW_WORDS = frozenset(
+    {"regulation", "verordnung", "vo", "directive", "richtlinie", "no", "nr", "n", "reg", "the", ".", "(", ")"}
+)
+LAW_STARTS = _UNION | {"fda", "cfr", "title", "21", "regulation", "verordnung", "vo", "directive", "richtlinie"}
 _CFR_WORDS = frozenset({"title", "part", "section", "sec", "§", "21", ".", ",", "parts", "teil", "-", "–"})
 _THREADS = {"m": "M", "g": "G", "r": "R", "rp": "Rp", "pg": "Pg", "npt": "NPT", "rd": "Rd", "unf": "UNF", "tr": "Tr"}
 
@@ -31,9 +34,9 @@ def standard(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[Cit
     while index < len(tokens) and tokens[index].kind == WORD and tokens[index].text.upper() in lexicon.bodies:
         bodies.append(tokens[index].text.upper())
         index += 1
-        if index + 1 < len(tokens) and (tokens[index].text in ("/", "-") or tokens[index].text in DASHES):
-            if tokens[index + 1].text.upper() in lexicon.bodies or tokens[index + 1].kind == NUMBER:
-                index += 1
+        joined = index + 1 < len(tokens) and (tokens[index].text == "/" or tokens[index].text in DASHES)
+        if joined and (tokens[index + 1].text.upper() in lexicon.bodies or tokens[index + 1].kind == NUMBER):
+            index += 1
     if not bodies or index >= len(tokens):
         return None
     number, index = _number(tokens, index, bodies)
@@ -150,9 +153,11 @@ def _cfr(tokens: Sequence[Token], index: int) -> tuple[Law, int] | None:
         return None
     if "." not in clause and not seen:
         return None
-    while after + 1 < len(tokens) and tokens[after].text == "." and not tokens[after + 1].gap and tokens[after + 1].norm.startswith("xx"):
+    if after + 1 < len(tokens) and tokens[after].text == "." and tokens[after + 1].norm.startswith("xx"):
         after += 2
-    while after + 2 < len(tokens) and tokens[after].text == "(" and tokens[after + 2].text == ")" and len(tokens[after + 1].text) <= 2:
+    while after + 2 < len(tokens) and (tokens[after].text, tokens[after + 2].text) == ("(", ")"):
+        if len(tokens[after + 1].text) > 2:
+            break
         clause += f"({tokens[after + 1].text})"
         after += 3
     return Law(tokens[start].start, tokens[after - 1].end, f"21 CFR {clause}", "us-21-cfr", "food"), after
@@ -172,7 +177,7 @@ def thread(tokens: Sequence[Token], index: int) -> tuple[ThreadSize, int] | None
     prefix = _THREADS.get(token.norm)
     if token.kind != WORD or prefix is None or index + 1 >= len(tokens) or tokens[index + 1].kind != NUMBER:
         return None
-    if (prefix == "M" and (tokens[index + 1].gap or token.text != "M")) or (prefix in ("R", "G") and token.text != prefix):
+    if prefix in ("M", "R", "G") and (token.text != prefix or (prefix == "M" and tokens[index + 1].gap)):
         return None
     size, after = prefix + tokens[index + 1].text, index + 2
     if after + 1 < len(tokens) and tokens[after].text == "/" and tokens[after + 1].kind == NUMBER:

@@ -73,7 +73,7 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
     for place, element in page.walk(index, limit=7):
         if is_mark(element, OPEN, CLOSE):
             opened += 1 if is_mark(element, OPEN) else -1
-        elif isinstance(element, Quantity) and model.figure and "value" not in fields and _figure(page, element, model.figure, fields, draft):
+        elif isinstance(element, Quantity) and _figure(page, element, model.figure, fields, draft):
             used.append(element)
         elif isinstance(element, Law) and model.topic == element.topic and model.refers and "reference" not in fields:
             fields["reference"] = element.key
@@ -83,11 +83,8 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
             if element.known is not None and element.known.withdrawn:
                 draft.note("standard-withdrawn")
             used.append(element)
-        elif isinstance(element, Phrase) and element.named("statement") == name and not is_mark(page.elements[place - 1], SEP):
+        elif isinstance(element, Phrase) and _goes_with(page, place, element, name):
             used.append(element)
-        elif isinstance(element, Phrase) and (element.named("limit") or element.named("topic") in ("roughness", "level")):
-            if model.figure:
-                used.append(element)
         elif model.topic == "explosive" and isinstance(element, (Unknown, Quantity, Named)):
             # The rest of an explosion protection mark: kept with it, not judged.
             used.append(element)
@@ -97,12 +94,12 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
         if place < 0 or is_mark(page.elements[place], "break"):
             break
         before = page.elements[place]
-        if isinstance(before, Quantity) and model.figure and "value" not in fields and not before.taken:
+        if isinstance(before, Quantity):
             if _figure(page, before, model.figure, fields, draft):
                 used.append(before)
-        elif isinstance(before, Cited) and not before.taken and _same_topic(before, model.topic) and "reference" not in fields:
-            fields["reference"] = before.key
-            used.append(before)
+        elif isinstance(before, Cited) and not before.taken and _same_topic(before, model.topic):
+            if fields.setdefault("reference", before.key) == before.key:
+                used.append(before)
         elif not is_mark(before, COLON, SEP):
             break
     draft.start = min(e.start for e in used)
@@ -110,12 +107,20 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
     page.add(draft, *used)
 
 
+def _goes_with(page: Page, place: int, phrase: Phrase, name: str) -> bool:
+    """Whether a phrase only goes on with the statement: the same one again, or a word before its figure."""
+    if phrase.named("statement") == name:
+        return not is_mark(page.elements[place - 1], SEP)
+    figured = bool(page.lexicon.statements[name].figure)
+    return figured and bool(phrase.named("limit") or phrase.named("topic") in ("roughness", "level"))
+
+
 def _same_topic(element: Cited, topic: str) -> bool:
     return element.known is not None and element.known.topic == topic and topic not in _OWN_KINDS
 
 
 def _figure(page: Page, element: Quantity, dimension: str, fields: dict[str, object], draft: Draft) -> bool:
-    if element.taken:
+    if element.taken or not dimension or "value" in fields:
         return False
     if element.bare and dimension == "length" and fields["topic"] == "surface":
         # Roughness without a unit is in micrometre by custom.

@@ -41,7 +41,6 @@ _MARKS = {
 }
 _JOINING = {"and": AND, "or": OR, "with": WITH, "at": AT}
 _QUOTES = frozenset("\"'“”„‚‘’«»®™©`´*")
-_LAW_STARTS = frozenset({"fda", "cfr", "title", "21", "ec", "eu", "eg", "ce", "ewg", "eec", "regulation", "verordnung", "vo", "directive", "richtlinie"})
 
 
 class Scan:
@@ -110,7 +109,7 @@ class Scan:
                 self.elements.append(cited[0])
                 return cited[1]
         slash = token.kind == NUMBER and index + 1 < len(self.tokens) and self.tokens[index + 1].text == "/"
-        if slash or token.norm in _LAW_STARTS or token.text == "(":
+        if slash or token.norm in references.LAW_STARTS or token.text == "(":
             law = references.law(self.lexicon, self.tokens, index)
             if law is not None:
                 self.elements.append(law[0])
@@ -195,8 +194,8 @@ class Scan:
             return None
         if token.text in DASHES and self.elements and isinstance(self.elements[-1], (Code, TypeCode, Quantity, Named)):
             # "IP68-5bar", "IP68 - 5 bar": a dash; "IP67 -25 °C": a minus sign.
-            if not token.gap or (index + 1 < len(self.tokens) and self.tokens[index + 1].gap):
-                return None
+            after = self.tokens[index + 1] if index + 1 < len(self.tokens) else None
+            return figure(self.lexicon, self.tokens, index) if token.gap and after and not after.gap else None
         return figure(self.lexicon, self.tokens, index)
 
     def _count(self, quantity: Quantity, after: int) -> int:
@@ -217,10 +216,10 @@ class Scan:
         token = self.tokens[index]
         units, after = unit_at(self.lexicon, self.tokens, index)
         last = self.elements[-1] if self.elements else None
-        if units and isinstance(last, Mark) and last.sign == OPEN and after < len(self.tokens):
-            if self.tokens[after].text in ")]":
-                self.elements.append(BareUnit(token.start, self.tokens[after - 1].end, units))
-                return after
+        closed = after < len(self.tokens) and self.tokens[after].text in ")]"
+        if units and closed and isinstance(last, Mark) and last.sign == OPEN:
+            self.elements.append(BareUnit(token.start, self.tokens[after - 1].end, units))
+            return after
         if token.text == ".":
             return self._stop(index)
         if token.text in DASHES:

@@ -102,9 +102,9 @@ def _group(clause: list[Node], order: list[tuple[int, Draft]], at: int, step: in
         if other[1].kind != one[1].kind:
             break
         low, high = sorted((one[0], other[0]))
-        if any(isinstance(node, Mark) and node.sign in (COLON, OPEN, CLOSE) for node in clause[low + 1 : high]):
-            if not any(isinstance(node, Mark) and node.sign == SEP for node in clause[low + 1 : high]):
-                break
+        signs = {node.sign for node in clause[low + 1 : high] if isinstance(node, Mark)}
+        if signs & {COLON, OPEN, CLOSE} and SEP not in signs:
+            break
         yield other[1]
         here += step
 

@@ -28,7 +28,14 @@ from advisor.notation.items import (
 from advisor.notation.lexicon import lexicon
 
 _HEADS = {"NEMA 250": "NEMA Type", "UL 50E": "UL Type", "UL 50": "UL 50 Type", "CSA C22.2 No. 94.2": "CSA Type"}
-_ROLES = {"unspecified": "", "maximum": "permissible", "sterilisation": "SIP", "cleaning": "CIP", "surface": "surface temperature"}
+_ROLES = {
+    "unspecified": "",
+    "maximum": "permissible",
+    "sterilisation": "SIP",
+    "cleaning": "CIP",
+    "surface": "surface temperature",
+}
+_LABELS = {"": "", "contact": "contact discharge ", "air": "air discharge "}
 
 
 def write(item: Item, *, folder: Path | None = None) -> str:
@@ -145,7 +152,9 @@ def _shock(item: Shock, folder: Path | None) -> str:
     return _mechanical(parts, item.duration_s, item.axes, item.count, item.standard)
 
 
-def _mechanical(parts: list[str], duration: float | None, axes: int | None, count: int | None, standard: str | None) -> str:
+def _mechanical(
+    parts: list[str], duration: float | None, axes: int | None, count: int | None, standard: str | None
+) -> str:
     if duration is not None:
         parts.append(f"{number(duration)} s")
     if count is not None:
@@ -159,10 +168,7 @@ def _mechanical(parts: list[str], duration: float | None, axes: int | None, coun
 
 def _emc(item: EmcStatement, folder: Path | None) -> str:
     text = item.standard
-    levels = [
-        f"{ {'contact': 'contact discharge ', 'air': 'air discharge '}.get(level.label, '') }{number(level.value)} {level.unit}"
-        for level in item.levels
-    ]
+    levels = [f"{_LABELS[level.label]}{number(level.value)} {level.unit}" for level in item.levels]
     if levels:
         text += " " + ", ".join(levels)
     if item.severity:

@@ -1,8 +1,8 @@
-"""Heat balances that rules need beside the plain laws: a unit on a bracket, before a hot body, and in the sun.
+"""Heat balances that rules need beside the plain laws: a unit on a bracket, before a hot body, in the sun.
 
-Small grey bodies in steady state with one film coefficient over all of their surface. Temperatures in kelvin, the
-rest SI. What is left out (losses from the sides of a bracket, heat spread within the body) makes the unit cooler
-than computed, never hotter.
+Small grey bodies in steady state with one film coefficient over all of their surface. Temperatures in
+kelvin, the rest SI. Losses from the sides of a bracket and to a cold fixing are left out, which makes the
+unit cooler than computed; its own heat is left out too and comes on top.
 """
 
 from .registry import formula
@@ -20,8 +20,8 @@ _FILM = (1.0, 100.0)
     },
     source="Steady balance of Fourier's law and the film law, heat transfer textbooks",
     basis="published",
-    model="Straight bracket that sheds nothing itself and is joined without thermal resistance; the unit's own heat "
-    "is left out.",
+    model="Straight bracket that sheds nothing itself and is joined without thermal resistance; the unit's "
+    "own heat is left out and comes on top.",
     valid={
         "wall": _TEMPERATURE, "air": _TEMPERATURE, "conductivity": (0.02, 500.0), "section": (1e-7, 0.1),
         "length": (1e-3, 10.0), "film": _FILM, "surface": (1e-5, 10.0),
@@ -40,8 +40,8 @@ def on_bracket(
     units={"hot": "K", "air": "K", "view": "", "film": "W/m**2/K", "return": "K"},
     source="Stefan-Boltzmann law and the film law in balance, heat transfer textbooks",
     basis="published",
-    model="Black face with nothing behind it that carries heat away, the rest of its view at the temperature of the "
-    "air: an upper bound that lasting exposure comes near to.",
+    model="Black face with nothing behind it that carries heat away, the rest of its view at the temperature "
+    "of the air: an upper bound that lasting exposure comes near to.",
     valid={"hot": _TEMPERATURE, "air": _TEMPERATURE, "view": (0.0, 1.0), "film": _FILM},
 )
 def face_before_hot_body(hot: float, air: float, view: float, film: float) -> float:
@@ -64,8 +64,8 @@ def face_before_hot_body(hot: float, air: float, view: float, film: float) -> fl
     },
     source="Steady heat balance of a body that spreads the heat of its sunlit side",
     basis="published",
-    model="f is the shadow over the whole surface: 1/4 for a sphere, at most 0.29 for a cube, 0.32 for a long rod, "
-    "0.5 for a thin plate.",
+    model="f is the shadow over the whole surface: 1/4 for a sphere, at most 0.29 for a cube, 0.32 for a "
+    "long rod, 0.5 for a thin plate.",
     valid={
         "air": (200.0, 350.0), "absorptance": (0.0, 1.0), "irradiance": (0.0, 1500.0), "share": (0.0, 0.5),
         "film": _FILM,
@@ -81,8 +81,8 @@ def body_in_sun(air: float, absorptance: float, irradiance: float, share: float,
     units={"altitude": "m", "return": ""},
     source="Practice for air-cooled motors and drives",
     basis="common practice",
-    model="Share of the rated loss that air-cooled equipment can no longer shed; the density of air falls by 9 % a "
-    "kilometre.",
+    model="Share of the rated loss that air-cooled equipment can no longer shed; the density of air falls by "
+    "9 % a kilometre.",
     valid={"altitude": (-500.0, 6000.0)},
 )
 def cooling_lost(altitude: float) -> float:

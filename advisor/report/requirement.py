@@ -129,7 +129,7 @@ class DocumentBuilder:
             figure = quantities.show(demand.value, topic.unit or "", difference=topic.difference)
             if demand.unknown:
                 return f"not known yet ({figure} is the hardest that is plausible)"
-            return f"{'at least' if topic.join == 'highest' else 'down to'} {figure}"
+            return f"{topic.lead or ('at least' if topic.join == 'highest' else 'at most')} {figure}"
         if not topic.table:
             return demand.item
         parts = [

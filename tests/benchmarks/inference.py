@@ -80,7 +80,11 @@ def main() -> None:
             evaluate(rules, facts, book, certain=False)
 
         runs_of = chainer.run(facts, certain=True), chainer.run(facts, certain=False)
-        join_ms = median_ms(lambda site=site, runs_of=runs_of, book=book: gather(site, *runs_of, book, rules), runs)
+
+        def join(site: object = site, runs_of: tuple = runs_of, book: object = book, rules: tuple = rules) -> None:
+            gather(site, *runs_of, book, rules)
+
+        join_ms = median_ms(join, runs)
         print(
             f"{size:>6} {compile_ms:>9.1f} {first - certain_ms:>9.1f} {certain_ms:>9.1f} {possible_ms:>9.1f}"
             f" {median_ms(quick, runs):>12.1f} {join_ms:>7.1f}"

@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 import strategies
 import yaml
-from pytest import approx
 
 from advisor.advise import Advice
 from advisor.loading import Loaded
@@ -104,7 +103,7 @@ def test_impact_in_the_cold_asks_for_a_cold_test(advise: Advise) -> None:
 )
 def test_amplitude_to_acceleration(advise: Advise, amplitude: str, frequency: str, expected: float) -> None:
     advice = advise(f"vibration: [{{amplitude: {amplitude}, frequency: {frequency}}}]")
-    assert figure(advice, "vibration") == approx(expected, rel=1e-3)
+    assert figure(advice, "vibration") == pytest.approx(expected, rel=1e-3)
 
 
 def test_slow_wide_shaking_is_outside_the_test_of_proximity_switches(advise: Advise) -> None:
@@ -118,7 +117,7 @@ def test_slow_wide_shaking_is_outside_the_test_of_proximity_switches(advise: Adv
 def test_shock_as_a_drop(advise: Advise) -> None:
     # source: area of the half sine: 30 gn for 11 ms is 2.06 m/s, like a fall of 216 mm
     [demand] = advise("vibration: [{shock: 30 gn, pulse: 11 ms}]").on("shock")
-    assert demand.value == approx(294.2, rel=1e-3)
+    assert demand.value == pytest.approx(294.2, rel=1e-3)
     assert "2.06 m/s" in demand.texts[0]
     assert "216 mm" in demand.texts[0]
 
@@ -130,7 +129,7 @@ def test_shock_as_a_drop(advise: Advise) -> None:
 )
 def test_mice_m(advise: Advise, level: str, shock: float, code: str) -> None:
     advice = advise(f"classes: {{given: mice, mice_m: {level}}}")
-    assert figure(advice, "shock") == approx(shock)
+    assert figure(advice, "shock") == pytest.approx(shock)
     assert items(advice, "impact") == {code}
 
 
@@ -157,13 +156,13 @@ def test_mice_i_proves_no_hot_jet(advise: Advise) -> None:
 def test_a_unit_on_a_hot_wall_takes_the_temperature_of_the_wall(advise: Advise) -> None:
     # source: conduction; practice: a unit rated 70 degC on a tank wall of 85 degC in air of 30 degC fails
     advice = advise("mount: {kind: direct, temperature: 85 degC, coldest: 5 degC}\nair: {low: 10 degC, high: 30 degC}")
-    assert figure(advice, "temperature.high") == approx(85 + ICE)
-    assert figure(advice, "temperature.low") == approx(5 + ICE)
+    assert figure(advice, "temperature.high") == pytest.approx(85 + ICE)
+    assert figure(advice, "temperature.low") == pytest.approx(5 + ICE)
     assert "85 to 100 degC" in notes(advice, "evidence")
 
 
-@pytest.mark.parametrize(("material", "watts", "lies"), [("stainless", "1.3 W", (45, 55)), ("aluminium", "16.2 W", (90, 110))])
-def test_a_bracket_of_steel_or_aluminium(advise: Advise, material: str, watts: str, lies: tuple[int, int]) -> None:
+@pytest.mark.parametrize(("material", "watts"), [("stainless", "1.3 W"), ("aluminium", "16.2 W")])
+def test_a_bracket_of_steel_or_aluminium(advise: Advise, material: str, watts: str) -> None:
     # source: Fourier's law, 30 x 3 mm over 100 mm from 120 degC: 0.86 W (steel) or 10.8 W (aluminium) into 60 degC,
     # and 3/2 of it into 30 degC; balance by hand with 5 W/(m2 K) on 40 cm2: g = 0.0144 or 0.18 W/K against 0.02 W/K
     conductance = {"stainless": 0.0144, "aluminium": 0.18}[material]
@@ -172,13 +171,14 @@ def test_a_bracket_of_steel_or_aluminium(advise: Advise, material: str, watts: s
         " section: 90 mm**2, length: 100 mm, surface: 40 cm**2}\nair: {low: 20 degC, high: 30 degC}"
     )
     by_hand = (conductance * 120 + 0.02 * 30) / (conductance + 0.02)
-    assert figure(advice, "temperature.high") == approx(by_hand + ICE, abs=0.01)
+    assert figure(advice, "temperature.high") == pytest.approx(by_hand + ICE, abs=0.01)
     assert watts in "".join(advice.on("temperature.high")[0].texts)
 
 
 def test_an_oven_mouth(advise: Advise) -> None:
-    # source: Stefan-Boltzmann law: a black opening of 250 degC that fills the view gives 3702 W/m2 to a unit at 40 degC
-    advice = advise("radiant: [{temperature: 250 degC, radius: 10 m, distance: 0.05 m}]\nair: {low: 10 degC, high: 40 degC}")
+    # source: Stefan-Boltzmann law: a black opening of 250 degC that fills the view gives 3702 W/m2 at 40 degC
+    oven = "radiant: [{temperature: 250 degC, radius: 10 m, distance: 0.05 m}]"
+    advice = advise(f"{oven}\nair: {{low: 10 degC, high: 40 degC}}")
     assert "370" in notes(advice, "practice")
     assert 150 + ICE < figure(advice, "temperature.high") < 250 + ICE
 
@@ -201,7 +201,7 @@ def test_deep_cold_asks_for_a_cold_start_and_for_the_seal(advise: Advise) -> Non
 
 
 def test_a_dry_room_does_not_ask_for_condensation_tests(advise: Advise) -> None:
-    # source: dew point of 22 degC and 45 % is 9.5 degC (PsychroLib 2.5.0); a pipe of 14 degC stays 3 K clear, 12 degC not
+    # source: dew point of 22 degC and 45 % is 9.5 degC (PsychroLib 2.5.0); 14 degC stays 3 K clear of it, 12 not
     dry = "air: {{low: 15 degC, high: 22 degC, humidity: 45 %, coldest_surface: {} degC}}"
     assert "IEC 60068-2-30" not in notes(advise(dry.format(14)), "evidence")
     assert "IEC 60068-2-30" in notes(advise(dry.format(12)), "evidence")
@@ -232,14 +232,17 @@ def test_a_closed_box_carried_to_2000_m(advise: Advise) -> None:
 
 # --- cabinets --------------------------------------------------------------------------------------------------
 
-BOX = "unit: {{kind: enclosure, inside: closed}}\nsun: none\nair: {{low: 5 degC, high: 35 degC}}\ncabinet: {{kind: box, {}}}"
+BOX = (
+    "unit: {{kind: enclosure, inside: closed}}\nsun: none\nair: {{low: 5 degC, high: 35 degC}}\n"
+    "cabinet: {{kind: box, {}}}"
+)
 
 
 @pytest.mark.parametrize(
     ("box", "rise"),
     # source: dT = P / (k A) with the areas of VDE 0660-500 / IEC TR 60890
     [
-        ("height: 2000 mm, width: 800 mm, depth: 600 mm, mounting: free, power: 300 W, coefficient: 5.5 W/m**2/K", 9.55),
+        ("height: 2 m, width: 0.8 m, depth: 0.6 m, mounting: free, power: 300 W, coefficient: 5.5 W/m**2/K", 9.55),
         ("height: 600 mm, width: 400 mm, depth: 250 mm, mounting: wall, power: 45 W, wall: steel-painted", 10.97),
         ("height: 300 mm, width: 200 mm, depth: 120 mm, mounting: wall, power: 12 W, wall: plastic", 18.8),
         ("height: 200 mm, width: 150 mm, depth: 80 mm, mounting: wall, power: 5 W, wall: plastic", 16.31),
@@ -247,7 +250,7 @@ BOX = "unit: {{kind: enclosure, inside: closed}}\nsun: none\nair: {{low: 5 degC,
 )
 def test_stirred_inside_by_the_rule_of_thumb(advise: Advise, box: str, rise: float) -> None:
     advice = advise(BOX.format(f"stirred: fan, {box}"))
-    assert figure(advice, "temperature.inside") == approx(35 + ICE + rise, abs=0.1)
+    assert figure(advice, "temperature.inside") == pytest.approx(35 + ICE + rise, abs=0.1)
 
 
 def test_still_air_runs_hotter_than_stirred(advise: Advise) -> None:
@@ -258,13 +261,13 @@ def test_still_air_runs_hotter_than_stirred(advise: Advise) -> None:
 
 
 def test_the_sun_on_a_cabinet(advise: Advise) -> None:
-    # source: dT = alpha I A / (h A_e): 0.4 x 0.3 x 0.2 m, dark, 1120 W/m2; at least the 30.5 K that the front alone brings
+    # source: dT = alpha I A / (h A_e): 0.4 x 0.3 x 0.2 m, dark, 1120 W/m2; the front alone brings 30.5 K
     box = BOX.replace("sun: none", "sun: {{exposure: {}, finish: dark-paint, dirt: clean}}")
     told = "stirred: fan, height: 400 mm, width: 300 mm, depth: 200 mm, power: 10 W, coefficient: 5.5 W/m**2/K"
     shaded = figure(advise(BOX.format(told)), "temperature.inside")
     sunny = figure(advise(box.format("open", told)), "temperature.inside")
     window = figure(advise(box.format("glass", told)), "temperature.inside")
-    assert shaded - 35 - ICE == approx(4.6, abs=0.1)
+    assert shaded - 35 - ICE == pytest.approx(4.6, abs=0.1)
     assert sunny - shaded > 30.5
     assert shaded < window < sunny
 
@@ -327,12 +330,14 @@ def test_condensation_makes_pollution_degree_3(advise: Advise) -> None:
     assert items(advise("atmosphere: none"), "pollution") == {"PD2"}
 
 
-@pytest.mark.parametrize(("label", "low", "high"), [("3k3", 5, 40), ("3k6", -25, 55), ("3k7", -40, 70), ("4k4h", -20, 55)])
+@pytest.mark.parametrize(
+    ("label", "low", "high"), [("3k3", 5, 40), ("3k6", -25, 55), ("3k7", -40, 70), ("4k4h", -20, 55)]
+)
 def test_temperatures_of_a_class(advise: Advise, label: str, low: int, high: int) -> None:
     # source: IEC 60721-3-3:1994 and 60721-3-4:1995, Tables 1
     advice = advise(f"classes: {{given: climate, climate: {label}}}\nair: {{low: 18 degC, high: 22 degC}}")
-    assert figure(advice, "temperature.high") == approx(high + ICE)
-    assert figure(advice, "temperature.low") == approx(low + ICE)
+    assert figure(advice, "temperature.high") == pytest.approx(high + ICE)
+    assert figure(advice, "temperature.low") == pytest.approx(low + ICE)
     assert "means nothing without its edition" in notes(advice, "evidence")
 
 

@@ -13,7 +13,9 @@ import re
 import sys
 import tempfile
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING, NoReturn
 
 from advisor import __version__
@@ -23,6 +25,7 @@ if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so 
     from advisor.advise import Advice, Advisor
 
 DONE, FOUND, WRONG = 0, 1, 2
+REPORTS = ("text", "md", "html", "json")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -69,17 +72,19 @@ def _parser() -> argparse.ArgumentParser:
 
     require = commands.add_parser("require", help="the requirement sheet of a site")
     require.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
-    require.add_argument("--proofs", action="store_true", help="print the reasons under every demand (text)")
+    require.add_argument(
+        "--proofs", action="store_true", help="print the reasons under every demand; in HTML open them"
+    )
     require.add_argument(
         "--open", action="store_true", dest="opened", help="list every note that hangs on open answers (text)"
     )
-    _common(require)
+    _common(require, REPORTS)
     require.set_defaults(run=_require)
 
     explain = commands.add_parser("explain", help="why something is demanded of a site, or why not")
     explain.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
     explain.add_argument("topic", metavar="TOPIC", help="a topic such as ingress.water, or a code such as IPX9")
-    _common(explain)
+    _common(explain, REPORTS)
     explain.set_defaults(run=_explain)
 
     audit = commands.add_parser("audit", help="spec sheets held against a site")
@@ -89,11 +94,14 @@ def _parser() -> argparse.ArgumentParser:
         type=Path,
         nargs="+",
         metavar="SHEET",
-        help="spec sheet as .yaml or .txt, a folder of them, or - for text",
+        help="spec sheet as .yaml, .txt or .pdf, catalogue as .csv or .xlsx, a folder of them, or - for text",
     )
-    audit.add_argument("--proofs", action="store_true", help="print the reasons under every finding (text)")
+    audit.add_argument("--columns", default="", metavar="ROLE=COLUMN,...", help="what columns of a catalogue speak of")
+    audit.add_argument("--save-sheet", type=Path, metavar="FILE", help="save what was read from text or PDF as a YAML sheet")
+    audit.add_argument("--top", type=int, default=3, metavar="N", help="of many units, show the N best in full (3)")
+    audit.add_argument("--proofs", action="store_true", help="print the reasons under every finding; in HTML open them")
     audit.add_argument("--open", action="store_true", dest="opened", help="list findings on open demands too (text)")
-    _common(audit)
+    _common(audit, (*REPORTS, "csv"))
     audit.set_defaults(run=_audit)
 
     rulebook = commands.add_parser("rulebook", help="list, show or check the rules")
@@ -111,14 +119,14 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_rulebook_check)
 
     schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit"])
+    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue"])
     schema.add_argument("-o", "--output", type=Path, metavar="FILE")
     schema.set_defaults(run=_schema)
     return parser
 
 
-def _common(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--format", choices=["text", "json"], default="text")
+def _common(parser: argparse.ArgumentParser, formats: Sequence[str] = ("text", "json")) -> None:
+    parser.add_argument("--format", choices=formats, default="text")
     parser.add_argument(
         "-o", "--output", type=Path, metavar="FILE", help="write to this file instead of standard output"
     )
@@ -144,6 +152,8 @@ def _require(options: argparse.Namespace) -> int:
     document = DocumentBuilder(advice, advisor).requirement()
     if options.format == "json":
         return _emit(options, document.model_dump_json(by_alias=True, indent=1) + "\n")
+    if options.format != "text":
+        return _emit(options, _page(options).requirement(document, on=date.today(), proofs=options.proofs))
     return _emit(options, text.requirement(document, proofs=options.proofs, opened=options.opened))
 
 
@@ -168,49 +178,70 @@ def _explain(options: argparse.Namespace) -> int:
     document = DocumentBuilder(advice, advisor).explanation(topic, item)
     if options.format == "json":
         return _emit(options, document.model_dump_json(by_alias=True, indent=1) + "\n")
+    if options.format != "text":
+        return _emit(options, _page(options).explanation(document, on=date.today()))
     return _emit(options, text.explanation(document))
+
+
+def _page(options: argparse.Namespace) -> ModuleType:
+    """Return the renderer of pages; both have the same functions."""
+    from advisor.report import html, markdown
+
+    return html if options.format == "html" else markdown
 
 
 def _audit(options: argparse.Namespace) -> int:
     from advisor.audit import Auditor
+    from advisor.catalogue import command, report, writer
     from advisor.report import audit_text
     from advisor.report.audited import AuditBuilder
     from advisor.report.requirement import DocumentBuilder
     from advisor.sheet import SheetReader
 
     advisor, advice = _advice(options)
-    reader = SheetReader(advisor.book)
-    auditor = Auditor(advice, advisor.book)
-    faults: list[Fault] = []
-    audits = []
-    for path in _sheet_paths(options.sheets):
-        try:
-            if str(path) == "-":
-                unit = reader.from_text(sys.stdin.read(), "standard input", "standard input")
-            else:
-                unit = reader.load(path)
-        except InputError as problem:
-            faults += problem.faults
-            continue
-        audits.append(auditor.audit(unit))
-    if faults:
-        raise InputError(faults)
-    document = AuditBuilder(DocumentBuilder(advice, advisor), advisor).document(audits)
+    paths = _sheet_paths(options.sheets)
+    found = command.gather(
+        paths,
+        SheetReader(advisor.book),
+        Auditor(advice, advisor.book),
+        mapping=options.columns,
+        save=options.save_sheet,
+        top=max(0, options.top),
+    )
+    builder = AuditBuilder(DocumentBuilder(advice, advisor), advisor)
+    code = DONE if found.all_fit else FOUND
+    if not (found.many and options.format in ("text", "json")):
+        print("".join(f"{line}\n" for line in found.said()), end="", file=sys.stderr)
+    if options.format == "csv":
+        _emit(options, "".join(writer.csv_results(found.run.ranking, report.demand_titles(found.run, builder))))
+        return code
+    if found.many and options.format in ("text", "json"):
+        many = report.document(found.run, builder, found.columns, found.notes, found.faults)
+        if options.format == "json":
+            _emit(options, many.model_dump_json(by_alias=True, indent=1) + "\n")
+        else:
+            _emit(options, report.text(many, proofs=options.proofs, opened=options.opened))
+        return code
+    document = builder.document(found.audits())
     if options.format == "json":
         _emit(options, document.model_dump_json(by_alias=True, indent=1) + "\n")
+    elif options.format != "text":
+        _emit(options, _page(options).audit(document, on=date.today(), proofs=options.proofs))
     else:
         _emit(options, audit_text.audit(document, proofs=options.proofs, opened=options.opened))
-    return DONE if all(audit.verdict == "fit" for audit in audits) else FOUND
+    return code
 
 
 def _sheet_paths(given: Sequence[Path]) -> list[Path]:
     """Return the sheets meant: files as they are, and of a folder every sheet in it."""
+    from advisor.catalogue.command import KINDS
+
     paths: list[Path] = []
     for path in given:
         if str(path) != "-" and path.is_dir():
-            found = sorted(entry for entry in path.iterdir() if entry.suffix.lower() in (".yaml", ".yml", ".txt"))
+            found = sorted(entry for entry in path.iterdir() if entry.suffix.lower() in KINDS)
             if not found:
-                raise InputError([Fault(Place(str(path)), "holds no spec sheet", "*.yaml or *.txt")])
+                raise InputError([Fault(Place(str(path)), "holds no spec sheet", f"*{', *'.join(KINDS)}")])
             paths += found
         else:
             paths.append(path)
@@ -279,11 +310,13 @@ def _rulebook_check(options: argparse.Namespace) -> int:
 
 def _schema(options: argparse.Namespace) -> int:
     from advisor import document
+    from advisor.catalogue.document import CatalogueDocument
 
     models: dict[str, type[document.Part]] = {
         "require": document.Requirement,
         "explain": document.Explanation,
         "audit": document.AuditDocument,
+        "catalogue": CatalogueDocument,
     }
     model = models[options.document]
     return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")

@@ -72,7 +72,13 @@ def runs(site: Site, rules: Any = None) -> tuple[Run, Run]:
 
 def advise(site: Site) -> Advice:
     """The advice on a site by the quick evaluator."""
-    return gather(site, *runs(site), rulebook().book)
+    return joined(site, *runs(site))
+
+
+def joined(site: Site, certain: Run, possible: Run) -> Advice:
+    """The advice that two runs come to."""
+    loaded = rulebook()
+    return gather(site, certain, possible, loaded.book, loaded.rules)
 
 
 def everything(advice: Advice, state: str = "") -> list[Demand]:
@@ -146,10 +152,10 @@ def instances(draw: Draw, template: Template) -> Told:
 
 
 @st.composite
-def sites(draw: Draw) -> Told:
-    """A whole site over all templates, as the data of a site file."""
+def sites(draw: Draw, most: int = MOST_TOLD, *, settled: bool = False) -> Told:
+    """A whole site over all templates, as the data of a site file; `settled` leaves as little open as may be."""
     names = sorted(asked())
-    chosen = draw(st.lists(st.sampled_from(names), unique=True, min_size=1, max_size=MOST_TOLD))
+    chosen = draw(st.lists(st.sampled_from(names), unique=True, min_size=1, max_size=most))
     told: Told = {}
     for name in names:
         template = asked()[name]
@@ -158,7 +164,8 @@ def sites(draw: Draw) -> Told:
             entries = [draw(instances(template)) for _ in range(count)]
             told[name] = entries if template.many else entries[0]
         else:
-            words = ["", "", "unknown"] + (["none"] * 3 if template.many or template.none else [])
+            nothing = ["none"] if template.many or template.none else []
+            words = nothing if settled and nothing else ["", "", "unknown", *(nothing * 3)]
             word = draw(st.sampled_from(words))
             if word:
                 told[name] = word

@@ -15,7 +15,7 @@ from advisor.faults import nearest, shorten
 from advisor.physics.registry import REGISTRY, Formula, hull
 from advisor.quantities import QuantityError
 from advisor.tables import Table
-from advisor.values import ABSENT, Domain, Span, Words, both, perhaps, untold
+from advisor.values import ABSENT, Absent, Domain, Span, Words, both, perhaps, untold
 from advisor.vocabulary import Slot
 
 Bindings = Mapping[str, Mapping[str, Domain]]
@@ -94,15 +94,32 @@ def evaluate(expression: Expression, bindings: Bindings) -> Trace:
         return _cell(expression, bindings)
     traces = tuple((name, evaluate(inner, bindings)) for name, inner in expression.inputs)
     spans: dict[str, tuple[float, float]] = {}
-    maybe, told = False, True
+    maybe = False
     for name, trace in traces:
         if not isinstance(trace.result, Span):
             return Trace(expression, ABSENT, traces)
         spans[name] = (trace.result.low, trace.result.high)
-        maybe, told = maybe or trace.result.maybe, told and trace.result.told
+        maybe = maybe or trace.result.maybe
     found = hull(expression.formula, spans)
+    told = _says_something(traces, found.low, found.high)
     notes = tuple(f"{name} is outside the validity of the formula and is taken at its limit" for name in found.clamped)
     return Trace(expression, Span(found.low, found.high, maybe, told), traces, notes)
+
+
+TELLING = 20.0
+"""A computed value that spans no more than this factor says something even where one of its inputs is not known."""
+
+
+def _says_something(traces: tuple[tuple[str, Trace], ...], low: float, high: float) -> bool:
+    """Tell whether a computed value rests on what was told, and not on what is merely plausible."""
+    told = [trace.result.told for _, trace in traces if not isinstance(trace.result, Absent)]
+    if all(told):
+        return True
+    answered = any(
+        not isinstance(trace.expression, Constant) and not isinstance(trace.result, Absent) and trace.result.told
+        for _, trace in traces
+    )
+    return answered and 0 < low and high <= TELLING * low
 
 
 def _cell(expression: Cell, bindings: Bindings) -> Trace:

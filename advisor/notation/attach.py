@@ -17,6 +17,7 @@ from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
 from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, WITH, Cited, Element, Mark, Phrase, Unknown
 from advisor.notation.items import IngressRating, Material, Pressure, Temperature
 from advisor.notation.spread import Link, alternatives, spread
+from advisor.notation.tokens import fold
 
 _LOOK = 14
 _FITTINGS = frozenset({"seal", "cap", "gland", "cover", "connector", "vent", "nut", "bracket"})
@@ -46,7 +47,7 @@ def attach(page: Page) -> None:
         _fittings(page, clause)
         manner = _manner(clause, first_draft)
         for index, node in enumerate(clause):
-            if isinstance(node, (Phrase, Cited)) and not _after_negation(clause, index):
+            if isinstance(node, (Phrase, Cited)) and not _apart(clause, index):
                 link = _link(page, clause, index, node, manner)
                 if link is not None:
                     links.append(link)
@@ -77,7 +78,7 @@ def _fittings(page: Page, clause: list[Node]) -> None:
                 break
 
 
-def _after_negation(clause: list[Node], index: int) -> bool:
+def _apart(clause: list[Node], index: int) -> bool:
     """Whether a part word stands alone after a negation, as in "ohne Stecker": it then belongs to no reading."""
     before = clause[index - 1] if index else None
     node, after = clause[index], clause[index + 1] if index + 1 < len(clause) else None
@@ -135,11 +136,17 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
     if draft is None:
         return None
     fit = _fits(page, node, draft)
-    if fit is None:
+    if fit is None or (fit[0] == "part" and leftward and _excepted(page, clause, index)):
         return None
     if fit[0] == "part" and not label and not bracket and (left_marks if leftward else right_marks) > 1:
         return None
     return Link(node, fit[0], fit[1], draft, leftward, label)
+
+
+def _excepted(page: Page, clause: list[Node], index: int) -> bool:
+    """Whether the word is what a reading before it does not hold for: "IP67 except cable"."""
+    before = clause[index - 1] if index else None
+    return isinstance(before, Unknown) and fold(page.text[before.start : before.end]) in page.lexicon.hints
 
 
 def _nearest(

@@ -140,7 +140,7 @@ def _qualify(page: Page, index: int, draft: Draft) -> None:
             _add_wave(draft, element.named("wave"))
         elif isinstance(element, Quantity) and element.only("frequency") and "low_hz" not in draft.fields:
             _frequency(draft, element)
-        elif not is_mark(element, OPEN, CLOSE, SEP, AT, "and") or (inside and 0 < close < place) or (is_mark(element, SEP, "and") and _starts_other(page, place)):
+        elif not is_mark(element, OPEN, CLOSE, SEP, AT, "and") or _leaves(page, place, close if inside else 0):
             break
         if not isinstance(element, Mark):
             taken.append(element)
@@ -151,6 +151,11 @@ def _qualify(page: Page, index: int, draft: Draft) -> None:
     if inside and close > 0 and taken and all(e.taken or isinstance(e, Mark) for e in elements[index + 2 : close]):
         elements[index + 1].taken = elements[close].taken = True
         draft.end = max(draft.end, elements[close].end)
+
+
+def _leaves(page: Page, place: int, close: int) -> bool:
+    """Whether a mark lies behind the bracket that belongs to the figure, or leads to another figure."""
+    return 0 < close < place or (is_mark(page.elements[place], SEP, "and") and _starts_other(page, place))
 
 
 def _starts_other(page: Page, place: int) -> bool:

@@ -71,6 +71,7 @@ class _Topic:
     goals: dict[str, Goal] = field(default_factory=dict)
     claims: dict[tuple[str, str, float, str], tuple[str, ClaimEntry, str]] = field(default_factory=dict)
     silent: dict[str, str] = field(default_factory=dict)
+    names: dict[str, None] = field(default_factory=dict)
 
 
 def goal_of(finding: FindingEntry) -> Goal | None:
@@ -99,6 +100,7 @@ def charts(units: Sequence[UnitEntry], *, named: bool = False) -> list[Chart]:
             about = topics.setdefault(finding.topic, _Topic(finding.title))
             about.goals.setdefault(f"{goal.state} {goal.text}", goal)
             name = unit.unit if named else ""
+            about.names.setdefault(name)
             figures = [claim for claim in finding.claimed if isinstance(claim.value, float | int)]
             for claim in figures:
                 mark = (name, claim.quote, float(claim.value or 0), claim.part)
@@ -135,11 +137,13 @@ def _chart(topic: str, about: _Topic) -> Chart | None:
     for goal in goals:
         state = "" if goal.state == "certain" else "still open, "
         add("demanded" if goal.state == "certain" else "pending", f"demanded: {state}{goal.text}", goal.value)
-    for finding, claim, name in claims:
-        add(finding, _claimed(finding, claim, name, unit), float(claim.value or 0))
-    for name, finding in about.silent.items():
-        if not any(claimed[2] == name for claimed in claims):
-            add(finding, f"{name + ': ' if name else ''}claimed: nothing that is a figure – {finding}", None)
+    for name in about.names:
+        own = [(finding, claim) for finding, claim, who in claims if who == name]
+        for finding, claim in own:
+            add(finding, _claimed(finding, claim, name, unit), float(claim.value or 0))
+        if not own:
+            who = f"{_cut(name, 30)}: " if name else ""
+            add(about.silent[name], f"{who}claimed: nothing that is a figure – {about.silent[name]}", None)
     sure = next((goal for goal in known if goal.state == "certain"), None)
     return Chart(
         topic, about.title, tuple(bars),

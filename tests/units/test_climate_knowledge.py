@@ -11,7 +11,7 @@ import pytest
 import strategies
 import yaml
 
-from advisor.advise import Advice
+from advisor.advise import Advice, gather
 from advisor.loading import Loaded
 from advisor.site import Site
 
@@ -21,9 +21,14 @@ Advise = Callable[[str], Advice]
 
 
 @pytest.fixture(scope="session")
-def advise(site_of: Callable[[str], Site]) -> Advise:
+def advise(loaded: Loaded, site_of: Callable[[str], Site]) -> Advise:
     """Advise by the quick evaluator; that it agrees with the engine of record is tested elsewhere."""
-    return lambda text: strategies.advise(site_of(text))
+
+    def quickly(text: str) -> Advice:
+        site = site_of(text)
+        return gather(site, *strategies.runs(site), loaded.book, loaded.rules)
+
+    return quickly
 
 
 def rows(table: str) -> dict[str, dict[str, object]]:

@@ -88,12 +88,20 @@ def test_the_longest_text_is_read() -> None:
 @pytest.mark.parametrize(
     ("heading", "text", "expected"),
     [
-        ("Operating temperature [°C]", "-25...70", {"kind": "temperature", "low_degc": -25.0, "high_degc": 70.0, "role": "operating"}),
+        (
+            "Operating temperature [°C]",
+            "-25...70",
+            {"kind": "temperature", "low_degc": -25.0, "high_degc": 70.0, "role": "operating"},
+        ),
         ("Temp. range (°F)", "-4 to 140", {"kind": "temperature", "low_degc": -20.0, "high_degc": 60.0}),
         ("Housing", "PP", {"kind": "material", "slugs": ["pp"], "parts": ["body"], "notes": ["weak-name"]}),
         ("Front", "IP65", {"kind": "ingress", "first": "6", "second": "5", "conditions": ["front only"]}),
         ("Werkstoff Dichtung", "NBR", {"kind": "material", "slugs": ["nbr"], "parts": ["seal"]}),
-        ("IP69K", "no", {"kind": "ingress", "first": "6", "second": "9K", "denied": True, "notes": ["hybrid-9k", "yes-no-column"]}),
+        (
+            "IP69K",
+            "no",
+            {"kind": "ingress", "first": "6", "second": "9K", "denied": True, "notes": ["hybrid-9k", "yes-no-column"]},
+        ),
         ("weld immune", "ja", {"kind": "magnetic", "notes": ["no-figure", "yes-no-column"]}),
     ],
 )

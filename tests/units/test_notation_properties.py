@@ -124,7 +124,8 @@ def vibrations(draw: st.DrawFn) -> Vibration:
     acceleration = draw(figures(1, 1000)) if travel is None else draw(st.none() | figures(1, 1000))
     return Vibration(
         acceleration_ms2=acceleration, travel_m=travel, peak_to_peak=travel is not None and draw(st.booleans()),
-        low_hz=low, high_hz=high, duration_s=draw(st.none() | figures(1, 5000)), axes=draw(st.none() | st.integers(1, 6)),
+        low_hz=low, high_hz=high, duration_s=draw(st.none() | figures(1, 5000)),
+        axes=draw(st.none() | st.integers(1, 6)),
         standard=draw(st.sampled_from([None, "IEC 60068-2-6", "EN 60068-2-64"])),
     )  # fmt: skip
 
@@ -140,7 +141,8 @@ def shocks(draw: st.DrawFn) -> Shock:
 
 @st.composite
 def emc(draw: st.DrawFn) -> EmcStatement:
-    levels = st.builds(Level, figures(0.1, 30_000), st.sampled_from(["V", "V/m", "A/m"]), st.sampled_from(["contact", "air"]))
+    units, labels = st.sampled_from(["V", "V/m", "A/m"]), st.sampled_from(["contact", "air"])
+    levels = st.builds(Level, figures(0.1, 30_000), units, labels)
     number = draw(st.integers(2, 11))
     return EmcStatement(
         standard=draw(st.sampled_from([f"IEC 61000-4-{number}", "EN 61000-6-2"])),
@@ -179,9 +181,10 @@ enclosures = st.builds(
     parts=parts,
 )
 threads = st.builds(Thread, size=st.sampled_from(["M8", "M12", "M18x1", "G1/2", "Pg9", "M20x1.5"]))
-items = st.one_of(
-    ingress(), enclosures, temperatures(), pressures(), magnetic(), impacts(), vibrations(), shocks(), emc(), statements(), threads
-)
+items: st.SearchStrategy[Item] = st.one_of(
+    ingress(), enclosures, temperatures(), pressures(), magnetic(), impacts(), vibrations(), shocks(), emc(),
+    statements(), threads,
+)  # fmt: skip
 
 
 @given(items, st.booleans())
@@ -205,11 +208,14 @@ def test_every_name_of_a_material_is_read(item: Material) -> None:
     assert set(found[0].slugs) >= set(item.slugs)
 
 
+PIECES = """
+IP IP6 67 69K 9K X / , ; : ( ) - … ... ± ≤ °C K bar m h mm T mT G g Hz NEMA Type 4X 6P up to max. not nicht when mated
+front rear housing Gehäuse Dichtung FKM 1.4404 316L PA66 -GF30 IEC EN 60529 61000-4-2 21 CFR 177.2600 1935/2004 EU FDA
+Ra 0,8 1,500 1.000 24 h shock vibration weld immune with mit or oder JIS C zwischen und IK10 M12 ATEX II 3D Ex no only
+"""
 SHEETISH = st.lists(
     st.one_of(
-        st.sampled_from(
-            ["IP", "IP6", "67", "69K", "9K", "X", "/", ",", ";", ":", "(", ")", "-", "…", "...", "±", "≤", "°C", "K", "bar", "m", "h", "mm", "T", "mT", "G", "g", "Hz", "NEMA", "Type", "4X", "6P", "up", "to", "max.", "not", "nicht", "when", "mated", "front", "rear", "housing", "Gehäuse", "Dichtung", "FKM", "1.4404", "316L", "PA66", "-GF30", "IEC", "EN", "60529", "61000-4-2", "21", "CFR", "177.2600", "1935/2004", "EU", "FDA", "Ra", "0,8", "1,500", "1.000", "24", "h", "shock", "vibration", "weld", "immune", "\t", "\n", "with", "mit", "or", "oder", "JIS", "C"]
-        ),
+        st.sampled_from([*PIECES.split(), "\t", "\n"]),
         st.text(alphabet=string.printable + "äöüß°µ−–…≤½²Ω\u0308\u00ad\u200b", max_size=6),
         st.integers(-500, 100_000).map(str),
     ),
@@ -235,13 +241,17 @@ def test_a_sheet_never_raises_and_its_lines_hold(text: str) -> None:
     sheet = read_sheet(text)
     rows = text.splitlines()
     for missed in sheet.missed:
-        row = rows[missed.line - 1]
-        assert row[missed.column - 1 : missed.column - 1 + len(missed.quote)] == missed.quote
+        # A stretch may run on over the end of its line.
+        first = missed.quote.split()[0]
+        assert rows[missed.line - 1][missed.column - 1 :].startswith(first)
     for claim in sheet.claims:
         assert 1 <= claim.line <= len(rows)
 
 
-@given(st.sampled_from(["zorbium", "Wunderstahl", "unbekannt"]), st.sampled_from(["housing: {}", "{} IP67", "IP67 {}", "{}"]))
+@given(
+    st.sampled_from(["zorbium", "Wunderstahl", "unbekannt"]),
+    st.sampled_from(["housing: {}", "{} IP67", "IP67 {}", "{}"]),
+)
 def test_an_unknown_word_is_reported(word: str, shape: str) -> None:
     assert word in " ".join(fragment.quote for fragment in read(shape.format(word)).unread)
 

@@ -18,6 +18,7 @@ from advisor.notation import items as said
 from advisor.notation.lexicon import note_text
 from advisor.physics import hydrostatics
 from advisor.rulebook import Rulebook
+from advisor.tables import Row
 
 Credit = Literal["full", "conditional", "none"]
 CREDITS: tuple[Credit, ...] = ("full", "conditional", "none")
@@ -107,7 +108,7 @@ class ClaimReader:
         elif isinstance(item, said.Temperature):
             _temperature(item, add)
         elif isinstance(item, said.Material):
-            for topic in self._materials(part):
+            for topic in self._materials(part, item.slugs):
                 add(topic, materials=item.slugs)
         elif isinstance(item, said.MagneticImmunity):
             self._magnetic(item, add)
@@ -126,9 +127,17 @@ class ClaimReader:
             self._statement(item, part, add)
         return made
 
-    def _materials(self, part: str) -> list[str]:
-        roles = self.parts[part].cells.get("roles", ()) if part in self.parts else ()
-        return [f"material.{role}" for role in roles]
+    def _materials(self, part: str, slugs: tuple[str, ...] = ()) -> list[str]:
+        """The topics of a part's material; of a part with several roles those that the material can have, if any."""
+        roles: list[str] = list(self.parts[part].cells.get("roles", ())) if part in self.parts else []
+        rows = self.book.tables["materials"].rows
+        fitting = [role for role in roles if any(role in self._roles(rows[slug]) for slug in slugs if slug in rows)]
+        return [f"material.{role}" for role in fitting or roles]
+
+    def _roles(self, row: Row) -> set[str]:
+        rows = self.book.tables["materials"].rows
+        named = [rows[key] for key in row.cells.get("worst_of", ()) if key in rows]
+        return {role for entry in (row, *named) for role in entry.cells.get("roles", ())}
 
     def _magnetic(self, item: said.MagneticImmunity, add: Adder) -> None:
         if item.flux_t is None:

@@ -12,7 +12,7 @@ and are read by the same notation as plain text:
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 
@@ -32,6 +32,8 @@ from advisor.rulebook import Rulebook
 from advisor.schema import Entry, validate
 from advisor.yamlfile import Document
 
+UNREAD = "unread-beside"
+"""The note of the notation on a claim beside which something like a condition was not understood."""
 PLAIN_TEXT = (".txt", ".text", ".md")
 
 
@@ -90,7 +92,7 @@ class SheetReader:
             found = read_sheet(text)
         except NotationError as problem:
             raise InputError([Fault(Place(source), "is too long", str(problem))]) from None
-        entries = [Said(c.item, c.part, c.line, c.quote) for c in found.claims]
+        entries = spread([Said(c.item, c.part, c.line, c.quote) for c in found.claims])
         if not entries and not found.missed:
             raise InputError([Fault(Place(source), "is empty", "the text of a spec sheet")])
         return self._unit(name, "", source, entries, found.missed)
@@ -161,7 +163,18 @@ def read_entry(text: str, heading: str, part: str, line: int) -> tuple[list[Said
         if not isinstance(item, PartHeading)
         for own in (item.parts or (part,))
     ]
-    return entries, [Missed(line, 0, fragment.quote, fragment.why) for fragment in reading.unread]
+    return spread(entries), [Missed(line, 0, fragment.quote, fragment.why) for fragment in reading.unread]
+
+
+def spread(entries: list[Said]) -> list[Said]:
+    """Let a condition that was not understood limit all readings of its kind on its line: "IP66/IP67 only with ..."."""
+    limited = {(said.line, said.item.kind) for said in entries if UNREAD in said.item.notes}
+    return [
+        replace(said, item=replace(said.item, notes=(*said.item.notes, UNREAD)))
+        if (said.line, said.item.kind) in limited and UNREAD not in said.item.notes
+        else said
+        for said in entries
+    ]
 
 
 def doubts(missed: Iterable[Missed]) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 
 ROOT = Path(__file__).resolve().parent.parent
+SMALL = ROOT / "tests" / "units" / "bad_input" / "knowledge"
 os.environ["SITEWORTHY_CACHE"] = ""
 """Tests neither read nor fill the cache of whoever runs them."""
 
@@ -35,7 +36,7 @@ import strategies  # noqa: E402  the profile must stand before any test is drawn
 
 from advisor import yamlfile  # noqa: E402
 from advisor.advise import Advice, Advisor  # noqa: E402
-from advisor.loading import Loaded  # noqa: E402
+from advisor.loading import Loaded, load  # noqa: E402
 from advisor.site import Site, read_site  # noqa: E402
 
 
@@ -61,6 +62,19 @@ def site_of(loaded: Loaded) -> Callable[[str], Site]:
 def advise(advisor: Advisor, site_of: Callable[[str], Site]) -> Callable[[str], Advice]:
     """Advise on a site given as YAML text."""
     return lambda text: advisor.advise(site_of(text))
+
+
+@pytest.fixture
+def small(tmp_path: Path) -> Callable[[str], Loaded]:
+    """Load a few rules, given as YAML, over the small vocabulary of the tests of messages; its own rules are lifted."""
+
+    def build(rules: str) -> Loaded:
+        (tmp_path / "own").mkdir(exist_ok=True)
+        lifted = "".join(f"- {{lift: {name}, reason: left out of this test}}\n" for name in ("base-hosed", "base-jet"))
+        (tmp_path / "own" / "rules.yaml").write_text(rules + lifted, "utf-8")
+        return load([tmp_path / "own"], knowledge=SMALL)
+
+    return build
 
 
 @pytest.fixture(scope="session")

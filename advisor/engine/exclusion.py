@@ -74,8 +74,10 @@ def exclude(
         return {rating: names for rating, names in ((entry.rating, sure), ("unknown", doubtful)) if names}
     limit = entry.means
     wanted = evaluate(limit.value, bindings).result
-    if not isinstance(wanted, Span) or (certain and wanted.maybe):
+    if not isinstance(wanted, Span) or (certain and (wanted.maybe or not wanted.told)):
         return {}
+    if not wanted.told:
+        return {"unknown": dict.fromkeys(sorted(limit.within), f"{entry.text} (hangs on an answer that is open)")}
     mild = wanted.low if limit.below else wanted.high
     harsh = wanted.high if limit.below else wanted.low
     edge = mild if certain else harsh
@@ -99,9 +101,10 @@ def _by_resistance(
     spans = [evaluate(part, bindings).result for part in (means.strength, means.temperature, means.duration)]
     if not isinstance(agents, Words) or not all(isinstance(span, Span) for span in spans):
         return {}
-    if not agents.told or (certain and agents.maybe):
-        # An agent that is not named at all rules nothing out; the open question says so.
+    if certain and (agents.maybe or not agents.told):
         return {}
+    if not agents.told:
+        return {"unknown": dict.fromkeys(sorted(materials), "no agent is told yet")}
     point = [(span.low if certain else span.high) for span in spans if isinstance(span, Span)]
     found: dict[Rating, dict[str, str]] = {}
     for key in sorted(materials):

@@ -69,11 +69,12 @@ def conclude(
             own = {name: value(f"{template}.{name}", expression) for name, expression in entries}
             identity = f"{template}<{rule.rule.rule}.{rule.variant}:{','.join(fact for _, fact in names)}>"
             label = ", ".join(dict.fromkeys(fact.label for fact in bound.values() if fact.label))
-            facts.append(Fact(template, identity, own, label=label, roots=roots))
+            certainly = all(fact.certain for fact in bound.values())
+            facts.append(Fact(template, identity, own, certainly, label=label, roots=roots))
         for number, demand in enumerate(rule.demands):
-            if demand.exclusion is not None:
+            if demand.exclusion is not None and (certain or not rule.rule.certain_only):
                 facts += _exclusions(rule, number, demand.exclusion, names, bound, book, certain=certain)
-            else:
+            elif demand.exclusion is None:
                 facts += _demands(rule, number, demand, value, bound, book)
     except (ArithmeticError, ValueError, TypeError) as problem:
         where = book.places.get(rule.rule.rule, Place("rules"))
@@ -142,6 +143,9 @@ def _exclusions(
     slots = {alias: fact.slots for alias, fact in bound.items()}
     materials = candidates(book.tables["materials"])
     found = exclude(replace(entry, text=text), slots, materials, book.matrix(), certain=certain)
+    if not all(fact.certain for fact in bound.values()):
+        # Nothing was told of what would rule them out: they are not proven, but not ruled out either.
+        found = {"unknown": {key: "hangs on what is not told yet" for names in found.values() for key in names}}
     template = demand_template(MATERIAL)
     where = ",".join(identity for _, identity in names)
     return [

@@ -1,8 +1,9 @@
 """Which words of the lexicon or which material stands at a token: the longest wins.
 
-Of a phrase and a material name of the same length the material is meant if its name is a sure one, unless the phrase
-is a statement, or a finish that goes with the material just before. Short names of letters only (PE, CR, SI) count
-only as written. A reinforcement may follow a plastic: `PA66-GF30`, `PA66+GF25`.
+Of a phrase and a material name of the same length the material is meant if its name is a sure one or a part word or
+the word material announces it, unless the phrase is a statement, or a finish that goes with the material just before.
+Short names of letters only (PE, CR, SI) count only as written. A reinforcement may follow a plastic: `PA66-GF30`,
+`PA66+GF25`.
 """
 
 from collections.abc import Sequence
@@ -18,7 +19,7 @@ _REINFORCEMENTS = frozenset({"gf", "cf", "gk", "mf", "md", "gb"})
 
 
 def name_at(
-    lexicon: Lexicon, text: str, tokens: Sequence[Token], index: int, *, after_material: bool
+    lexicon: Lexicon, text: str, tokens: Sequence[Token], index: int, *, after_material: bool, announced: bool
 ) -> Name | None:
     """The longer of phrase and material at a token; None if neither stands there."""
     phrase = _phrase(lexicon, text, tokens, index)
@@ -32,7 +33,7 @@ def name_at(
         return phrase
     if phrase is None or found[1] > phrase[1]:
         return names, found[1]
-    if found[1] == phrase[1] and any(name.sure for name in names):
+    if found[1] == phrase[1] and (announced or any(name.sure for name in names)):
         classes = {entry.cls for entry in phrase[0]}
         if "statement" not in classes and not ("finish" in classes and after_material):
             return names, found[1]

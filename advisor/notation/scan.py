@@ -139,7 +139,18 @@ class Scan:
     # ---- names ------------------------------------------------------------------------------------------------
     def _name(self, index: int) -> Name | None:
         last = self.elements[-1] if self.elements else None
-        return name_at(self.lexicon, self.text, self.tokens, index, after_material=isinstance(last, Named))
+        beside = isinstance(last, Named)
+        return name_at(
+            self.lexicon, self.text, self.tokens, index, after_material=beside, announced=self._announced()
+        )
+
+    def _announced(self) -> bool:
+        """Whether a part word or the word material stands right before, a colon apart at most."""
+        near = self.elements[-2:]
+        if near and isinstance(near[-1], Mark) and near[-1].sign == COLON:
+            near.pop()
+        last = near[-1] if near else None
+        return isinstance(last, Phrase) and bool(last.named("part") or last.named("topic") == "material")
 
     def _take(self, index: int, names: list[Entry] | tuple[MaterialName, ...], after: int) -> int:
         start, end = self.tokens[index].start, self.tokens[after - 1].end
@@ -183,9 +194,9 @@ class Scan:
         """Whether a figure with a unit is meant rather than a name of the same stretch: 5 g, not the jacket 5G."""
         if named is None or named[1] < end:
             return True
-        last = self.elements[-1] if self.elements else None
-        beside_part = isinstance(last, Phrase) and bool(last.named("part"))
-        return named[1] == end and isinstance(named[0], tuple) and not beside_part and not any(n.sure for n in named[0])
+        if named[1] > end or not isinstance(named[0], tuple) or self._announced():
+            return False
+        return not any(name.sure for name in named[0])
 
     # ---- figures ----------------------------------------------------------------------------------------------
     def _quantity(self, index: int) -> tuple[Quantity, int] | None:

@@ -17,9 +17,9 @@ the last is above every stainless steel, and leaves nickel alloys and titanium."
 
 _ICE = 273.15
 _GUIDE = (
-    "20 degC: Nickel Development Institute, reference book 11003 (1987), crevice attack in natural waters, and technical"
-    " paper 10087; 60 to 130 degC: guide lines for gasketed heat exchangers in general trade use; cold brine on super"
-    " grades: screening figures of corrosion handbooks; rest interpolated"
+    "20 degC: Nickel Development Institute, reference book 11003 (1987), crevice attack in natural waters, and"
+    " technical paper 10087; 60 to 130 degC: guide lines for gasketed heat exchangers in general trade use; cold"
+    " brine on super grades: screening figures of corrosion handbooks; rest interpolated"
 )
 _EN = "EN 1993-1-4:2006+A1:2015, annex A"
 
@@ -101,8 +101,8 @@ def dried_strength(strength: float) -> float:
 
 
 @formula(
-    text="F1 = 0 beyond 10 km of the sea and 100 m of salted roads; -3 to 1 km or 10 m; -7 to 250 m or nearer than 10 m;"
-    " within 250 m of the sea that of the coast",
+    text="F1 = 0 beyond 10 km of the sea and 100 m of salted roads; -3 to 1 km or 10 m; -7 to 250 m or nearer than"
+    " 10 m; within 250 m of the sea that of the coast",
     units={"sea": "m", "road": "m", "coast": "", "return": ""},
     source=_EN,
     basis="published",

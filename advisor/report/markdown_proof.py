@@ -29,9 +29,9 @@ def proof(entry: Proof, indent: int) -> list[str]:
     return lines
 
 
-def _reason(reason: Reason, indent: int) -> list[str]:
+def _reason(reason: Reason, indent: int, lead: str = "") -> list[str]:
     pad, inner = " " * indent, " " * (indent + 2)
-    lines = [f"{pad}- **{escape(reason.title)}** {code(reason.rule)}: {escape(reason.because)}"]
+    lines = [f"{pad}- {lead}**{escape(reason.title)}** {code(reason.rule)}: {escape(reason.because)}"]
     lines += [f"{inner}- if {_condition(condition)}" for condition in reason.conditions]
     for computation in reason.computations:
         lines += _computation(computation, indent + 2)
@@ -40,7 +40,11 @@ def _reason(reason: Reason, indent: int) -> list[str]:
     if reason.not_when:
         lines.append(f"{inner}- Asks too much when: {escape(reason.not_when)}")
     for held in reason.rests_on:
-        lines += [f"{inner}- where {escape(held.conclusion)}", *proof(held, indent + 4)]
+        if len(held.reasons) == 1 and not held.more_reasons:
+            # One item less deep: viewers stop nesting lists somewhere.
+            lines += _reason(held.reasons[0], indent + 2, f"where {escape(held.conclusion)}: ")
+        else:
+            lines += [f"{inner}- where {escape(held.conclusion)}", *proof(held, indent + 4)]
     return lines
 
 

@@ -154,6 +154,8 @@ class DocumentBuilder:
     def _choice(self, demand: Demand) -> str:
         """Say what is left of the materials of a role: the first few of each kind, the rest counted."""
         rows = self.book.tables["materials"].rows
+        if all(v.certain == "resists" for v in demand.materials) and demand.state == "open":
+            return "not known yet: hangs on what touches and heats the unit"
         groups = {rating: [v for v in demand.materials if v.possible == rating] for rating in RATINGS}
         words = []
         leads = {"resists": "take", "limited": "with care", "unknown": "not proven"}

@@ -54,8 +54,9 @@ def requirement(document: Requirement, *, proofs: bool = False, opened: bool = F
     stops = [entry for entry in document.refer if entry.state == "certain"]
     if stops:
         lines += head("Stop: outside this tool") + notes(stops, proofs)
-    if document.conflicts:
-        lines += head("Clashes") + notes(document.conflicts, proofs)
+    clashes = [entry for entry in document.conflicts if opened or entry.state == "certain"]
+    if clashes:
+        lines += head("Clashes") + notes(clashes, proofs)
     certain = [demand for demand in document.demands if demand.state == "certain"]
     pending = [demand for demand in document.demands if demand.state == "open"]
     lines += head("The unit must have") + (_demands(certain, proofs) or ["  nothing is demanded for certain"])

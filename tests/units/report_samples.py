@@ -1,6 +1,5 @@
 """Documents for the tests of reports, made by the program from invented sites and sheets, and poisoned copies."""
 
-from collections.abc import Callable
 from datetime import date
 from html.parser import HTMLParser
 from typing import Any
@@ -72,18 +71,18 @@ def _builder(advisor: Advisor) -> DocumentBuilder:
 
 
 def with_text(document: Part, text: str) -> Any:
-    """Return the document cut to two entries a list, every text in it and every name of an answer replaced."""
+    """Return the document with its lists cut short, every text in it and every name of an answer replaced."""
     data = _replaced(document.model_dump(by_alias=True), text)
     data["rulebook"]["waived"] = {"lifted-rule": text}
     data["site"]["answers"] = {"place": {text: text}, text: [text, {"slot": text}]}
     return type(document).model_validate(data)
 
 
-def _replaced(value: Any, text: str) -> Any:
+def _replaced(value: Any, text: str, depth: int = 0) -> Any:
     if isinstance(value, dict):
-        return {key: entry if key in _FIXED else _replaced(entry, text) for key, entry in value.items()}
+        return {key: entry if key in _FIXED else _replaced(entry, text, depth + 1) for key, entry in value.items()}
     if isinstance(value, list):
-        return [_replaced(entry, text) for entry in value[:2]]
+        return [_replaced(entry, text, depth + 1) for entry in value[: 2 if depth < 8 else 1]]
     return text if isinstance(value, str) else value
 
 
@@ -130,6 +129,3 @@ class Page(HTMLParser):
     def values(self, name: str, tag: str = "") -> list[str]:
         """Return the values of an attribute."""
         return [value for of, attribute, value in self.attributes if attribute == name and tag in ("", of)]
-
-
-Sample = Callable[[Advisor], Part]

@@ -37,6 +37,12 @@ def render(document: Part, *, proofs: bool = False) -> str:
     return html.audit(document, on=ON, proofs=proofs)
 
 
+@pytest.fixture(scope="module")
+def outlines(documents: dict[str, Part]) -> dict[str, list[str]]:
+    """The elements of every page with a harmless word in every place."""
+    return {kind: Page(render(with_text(documents[kind], "word"), proofs=True)).outline for kind in KINDS}
+
+
 def joined(text: str) -> str:
     return " ".join(text.split())
 
@@ -123,24 +129,24 @@ def test_an_explanation_says_what_failed(documents: dict[str, Part]) -> None:
 
 
 @pytest.mark.parametrize("text", HOSTILE)
-def test_no_text_is_more_than_text(documents: dict[str, Part], text: str) -> None:
+def test_no_text_is_more_than_text(documents: dict[str, Part], outlines: dict[str, list[str]], text: str) -> None:
     for kind in KINDS:
         page = render(with_text(documents[kind], text), proofs=True)
-        assert Page(page).outline == Page(render(with_text(documents[kind], "word"), proofs=True)).outline
+        assert Page(page).outline == outlines[kind]
         assert all(letter.isprintable() or letter in "\n\u200b" for letter in page)
         assert joined(common.visible(text)) in Page(page).text
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(st.text(st.characters(exclude_categories=["Cs"]), min_size=1).filter(lambda text: common.visible(text).strip()))
-def test_no_drawn_text_is_more_than_text(documents: dict[str, Part], text: str) -> None:
-    page = render(with_text(documents["audit"], text))
-    assert Page(page).outline == Page(render(with_text(documents["audit"], "word"))).outline
+def test_no_drawn_text_is_more_than_text(documents: dict[str, Part], outlines: dict[str, list[str]], text: str) -> None:
+    page = render(with_text(documents["audit"], text), proofs=True)
+    assert Page(page).outline == outlines["audit"]
 
 
 @given(st.text(st.characters()))
 def test_visible_text_can_always_be_written(text: str) -> None:
-    assert common.visible(text).encode()
+    assert common.visible(text).encode() or not text
     assert all(letter.isprintable() or letter == "\u200b" or ord(letter) > 0xAC for letter in common.visible(text))
 
 
@@ -243,7 +249,10 @@ def test_the_matrix_counts_the_worst_of_two_parts_and_keeps_what_does_not_concer
     first = unit(finding("IPX9", "meets"), finding("IPX9", "falls short"), name="A")
     second = unit(finding("IPX6", "meets", state="open"), name="B")
     found = matrix.matrix([first, second])
-    assert [column.label for column in found.demands] == ["Highest temperature: IPX9", "Highest temperature: IPX6 (open)"]
+    assert [column.label for column in found.demands] == [
+        "Highest temperature: IPX9",
+        "Highest temperature: IPX6 (open)",
+    ]
     assert [row.findings for row in found.rows] == [("falls short", ""), ("", "meets")]
     assert found.units_across
 

@@ -17,7 +17,8 @@ from advisor.report import common, markdown
 from advisor.report.markdown_text import code, escape, table
 from advisor.report.text import CAVEAT
 
-VIEWER = MarkdownIt("gfm-like")
+VIEWER = MarkdownIt("gfm-like", {"maxNesting": 100})
+"""The default of 20 is a guard for servers; deep proofs nest lists further."""
 KINDS = ["requirement", "why", "why not", "audit"]
 TEXTS = st.text(st.characters(exclude_categories=["Cs"]), min_size=1)
 MARKS = st.text("<>[]()`*_~|\\#+-=.!:/@&;$1 ax\n", min_size=1, max_size=40)
@@ -44,6 +45,12 @@ def render(document: Part, *, proofs: bool = False) -> str:
 
 def viewed(text: str) -> Page:
     return Page(VIEWER.render(text))
+
+
+@pytest.fixture(scope="module")
+def outlines(documents: dict[str, Part]) -> dict[str, list[str]]:
+    """The elements of every page with a harmless word in every place."""
+    return {kind: viewed(render(with_text(documents[kind], "word"), proofs=True)).outline for kind in KINDS}
 
 
 def words(text: str) -> str:
@@ -106,19 +113,19 @@ def test_proofs_nest_as_lists_inside_what_is_folded(documents: dict[str, Part]) 
 
 
 @pytest.mark.parametrize("text", HOSTILE)
-def test_no_text_is_more_than_text(documents: dict[str, Part], text: str) -> None:
+def test_no_text_is_more_than_text(documents: dict[str, Part], outlines: dict[str, list[str]], text: str) -> None:
     for kind in KINDS:
         page = viewed(render(with_text(documents[kind], text), proofs=True))
-        assert page.outline == viewed(render(with_text(documents[kind], "word"), proofs=True)).outline
+        assert page.outline == outlines[kind]
         assert words(common.visible(text)) in words(page.text)
         assert "<a href>" not in page.outline
 
 
-@settings(max_examples=40)
+@settings(max_examples=20)
 @given(TEXTS.filter(lambda text: common.visible(text).strip()) | MARKS.filter(str.strip))
-def test_no_drawn_text_is_more_than_text(documents: dict[str, Part], text: str) -> None:
+def test_no_drawn_text_is_more_than_text(documents: dict[str, Part], outlines: dict[str, list[str]], text: str) -> None:
     page = viewed(render(with_text(documents["audit"], text), proofs=True))
-    assert page.outline == viewed(render(with_text(documents["audit"], "word"), proofs=True)).outline
+    assert page.outline == outlines["audit"]
 
 
 @given(MARKS | TEXTS)

@@ -225,7 +225,7 @@ def test_zones_of_the_face(advise: Advise) -> None:
     )
     text = notes(advise(told), "practice")
     assert "background beyond 14.3 mm" in text
-    assert "smaller than 30 mm square" in text
+    assert "smaller than 30 mm square, or than the face" in text
     assert "36 mm apart if flush" in text
 
 

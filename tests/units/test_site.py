@@ -1,0 +1,136 @@
+"""A site file becomes facts: presets, assumptions, alternatives, relevance, and what is not known."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from conftest import SMALL
+
+from advisor import yamlfile
+from advisor.loading import load
+from advisor.site import Answer, Site, read_site
+from advisor.values import ABSENT, Span, Words
+
+BOOK = load(knowledge=SMALL).book
+Read = Callable[[str], Site]
+
+
+@pytest.fixture
+def read() -> Read:
+    return lambda text: read_site(yamlfile.parse(f"site: a test\n{text}", "site.yaml"), BOOK)
+
+
+def answer(site: Site, identity: str, slot: str) -> Answer:
+    return site.by_id()[identity].answers[slot]
+
+
+def test_head(read: Read) -> None:
+    site = read("about: something\ndate: 2026-11-24\nreference: 7\n")
+    assert (site.name, site.about, site.date, site.reference) == ("a test", "something", "2026-11-24", "7")
+
+
+@pytest.mark.parametrize(
+    ("text", "domain", "origin"),
+    [
+        ("5 bar", Span(5e5, 5e5), "told"),
+        ("2 .. 5 bar", Span(2e5, 5e5), "told"),
+        ('">= 5 bar"', Span(5e5, 3000e5), "told"),
+        ('"<= 5 bar"', Span(1e3, 5e5), "told"),
+        ("unknown", Span(1e3, 3000e5, told=False), "unknown"),
+        ("null", Span(1e3, 3000e5, told=False), "silent"),
+    ],
+)
+def test_figures(read: Read, text: str, domain: Span, origin: str) -> None:
+    found = answer(read(f"wash: {{method: hose, pressure: {text}}}"), "wash#1", "pressure")
+    assert (found.domain, found.origin) == (domain, origin)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("hose", {"hose"}),
+        ("HOSE", {"hose"}),
+        ("[hose, lance]", {"hose", "lance"}),
+        ("unknown", {"wipe", "splash", "hose", "lance"}),
+    ],
+)
+def test_choices(read: Read, text: str, words: set[str]) -> None:
+    found = answer(read(f"wash: {{method: {text}}}"), "wash#1", "method").domain
+    assert isinstance(found, Words)
+    assert set(found.options) == words
+
+
+@pytest.mark.parametrize("word", ["sea-water", "sea water", "Sea Water", "sea_water", "brine of the sea"])
+def test_rows_go_by_key_name_and_alias(read: Read, word: str) -> None:
+    found = answer(read(f"immersion: {{kind: temporary, liquid: {word}}}"), "immersion", "liquid").domain
+    assert found == Words(frozenset(["sea-water"]))
+
+
+def test_a_preset_fills_what_is_not_told(read: Read) -> None:
+    site = read("wash: {preset: mains-hose, pressure: 4 bar}")
+    assert answer(site, "wash#1", "method") == Answer(Words(frozenset(["hose"])), "preset", "preset mains-hose")
+    assert answer(site, "wash#1", "pressure").domain == Span(4e5, 4e5)
+    assert answer(read("wash: {preset: mains-hose}"), "wash#1", "pressure").domain == Span(2e5, 10e5)
+    assert answer(read("wash: {preset: mains-hose, pressure: unknown}"), "wash#1", "pressure").origin == "unknown"
+
+
+def test_what_is_assumed_is_said(read: Read) -> None:
+    assert answer(read(""), "place", "altitude") == Answer(Span(0, 0), "assumed", "0 m")
+    assert answer(read("place: {altitude: unknown}"), "place", "altitude").origin == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [
+        ("kind: temporary", {"depth"}),
+        ("kind: temporary, pressure: 1 bar", {"pressure"}),
+        ("kind: temporary, pressure: unknown", {"pressure"}),
+        ("kind: temporary, depth: 1 m, pressure: 1 bar", {"depth", "pressure"}),
+        ("kind: temporary, depth: unknown, pressure: 1 bar", {"pressure"}),
+    ],
+)
+def test_of_alternatives_one_answer_is_enough(read: Read, text: str, kept: set[str]) -> None:
+    site = read(f"immersion: {{{text}}}")
+    assert {name for name in ("depth", "pressure") if answer(site, "immersion", name).domain is not ABSENT} == kept
+
+
+def test_a_slot_that_does_not_apply_is_absent_and_an_answer_to_it_is_named(read: Read) -> None:
+    site = read("wash: {method: wipe, pressure: 5 bar}")
+    assert answer(site, "wash#1", "pressure") == Answer(ABSENT, "not relevant")
+    assert len(site.unused) == 1
+    assert "pressure" in site.unused[0]
+    assert read("wash: {method: hose, pressure: 5 bar}").unused == ()
+
+
+def test_a_slot_in_doubt_is_marked(read: Read) -> None:
+    doubtful = answer(read("wash: {method: [wipe, hose], pressure: 5 bar}"), "wash#1", "pressure").domain
+    assert doubtful == Span(5e5, 5e5, maybe=True)
+
+
+def test_instances(read: Read) -> None:
+    site = read("wash: [{name: first, method: hose}, {method: wipe}]")
+    own = [entry for entry in site.instances if entry.template == "wash"]
+    assert [(entry.id, entry.label, entry.certain) for entry in own] == [("wash#1", "first", True), ("wash#2", "wash 2", True)]
+
+
+@pytest.mark.parametrize(
+    ("text", "ids"),
+    [("", [("wash?", False)]), ("wash: unknown", [("wash?", False)]), ("wash: none", []), ("wash: {method: hose}", [("wash#1", True)])],
+)
+def test_silence_is_no_denial(read: Read, text: str, ids: list[tuple[str, bool]]) -> None:
+    assert [(entry.id, entry.certain) for entry in read(text).instances if entry.template == "wash"] == ids
+
+
+def test_none_of_a_template_that_stands_once(read: Read) -> None:
+    assert answer(read("immersion: none"), "immersion", "kind").domain == Words(frozenset(["none"]))
+
+
+@pytest.mark.parametrize("text", ["place: {setting: indoor}", "place: [{setting: indoor}]"])
+def test_one_in_a_list_is_one(read: Read, text: str) -> None:
+    assert answer(read(text), "place", "setting").domain == Words(frozenset(["indoor"]))
+
+
+def test_every_asked_template_of_the_shipped_vocabulary_can_be_left_out(site_of: Callable[[str], Any]) -> None:
+    site = site_of("")
+    assert all(slot in entry.answers for entry in site.instances for slot in entry.answers)
+    assert {entry.origin for inst in site.instances for entry in inst.answers.values()} <= {"silent", "assumed", "not relevant"}

@@ -232,8 +232,8 @@ class Auditor:
 
     def _figures(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
         results = [(*_figure(demand, topic, claim), claim) for claim in claims]
-        firm = [result for result in results if not result[3].floor]
-        if len({claim.value for claim in claims if claim.credit == "full" and not claim.floor and not claim.apart}) > 1:
+        firm = [r for r in results if r[3].credit == "full" and not r[3].floor and not r[3].apart]
+        if len({result[3].value for result in firm}) > 1:
             return _contradiction(demand, part, firm)
         outcome, text, lacking, claim = min(results, key=lambda result: OUTCOMES.index(result[0]))
         surplus = outcome == "meets" and _beyond(demand, claim)

@@ -97,7 +97,9 @@ def _parser() -> argparse.ArgumentParser:
         help="spec sheet as .yaml, .txt or .pdf, catalogue as .csv or .xlsx, a folder of them, or - for text",
     )
     audit.add_argument("--columns", default="", metavar="ROLE=COLUMN,...", help="what columns of a catalogue speak of")
-    audit.add_argument("--save-sheet", type=Path, metavar="FILE", help="save what was read from text or PDF as a YAML sheet")
+    audit.add_argument(
+        "--save-sheet", type=Path, metavar="FILE", help="save what was read from text or PDF as a YAML sheet"
+    )
     audit.add_argument("--top", type=int, default=3, metavar="N", help="of many units, show the N best in full (3)")
     audit.add_argument("--proofs", action="store_true", help="print the reasons under every finding; in HTML open them")
     audit.add_argument("--open", action="store_true", dest="opened", help="list findings on open demands too (text)")

@@ -18,7 +18,7 @@ from advisor.engine.compiled import CompiledRule
 from advisor.engine.compiler import RuleCompiler
 from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, nearest
-from advisor.resistance import Matrix, read_matrix
+from advisor.resistance import MatrixFiles
 from advisor.resources import KNOWLEDGE
 from advisor.rulebook import Rule, Rulebook
 from advisor.schema import Entry, validate
@@ -74,14 +74,15 @@ def load(extra: Sequence[Path] = (), *, knowledge: Path = KNOWLEDGE) -> Loaded:
     if cached is not None and [document.path for document in cached] == [shown for shown, _, _ in now]:
         with contextlib.suppress(InputError):  # read again without the cache, so that the faults carry their places
             loaded = _assemble(cached, [kind for _, _, kind in now], name, trusted=True)
-            loaded.book.matrix = functools.cache(lambda: _matrix(loaded.book, name, later))
+            loaded.book.matrix = functools.cache(lambda: _matrix(name, later))
             return loaded
     faults = Collector()
     documents = _parse(now, faults)
     matrix_documents = _parse(later, faults)
     faults.raise_any()
     loaded = _assemble(documents, [kind for _, _, kind in now], name, trusted=False)
-    matrix = read_matrix(matrix_documents, loaded.book.tables, faults)
+    matrix = MatrixFiles(matrix_documents, faults)
+    matrix.check(loaded.book.tables)
     faults.raise_any()
     loaded.book.matrix = lambda: matrix
     cache.write(name, documents)
@@ -99,13 +100,12 @@ def _parse(files: Sequence[tuple[str, Path, str]], faults: Collector) -> list[Do
     return documents
 
 
-def _matrix(book: Rulebook, name: str, files: Sequence[tuple[str, Path, str]]) -> Matrix:
-    """Read the resistance matrix of a rulebook that came from the cache."""
+def _matrix(name: str, files: Sequence[tuple[str, Path, str]]) -> MatrixFiles:
+    """Read the resistance matrix of a rulebook that came from the cache and so is known to be without a fault."""
     faults = Collector()
-    documents = cache.read(f"{name}-{_LATER}")
-    matrix = read_matrix(documents or _parse(files, faults), book.tables, faults, trusted=documents is not None)
+    documents = cache.read(f"{name}-{_LATER}") or _parse(files, faults)
     faults.raise_any()
-    return matrix
+    return MatrixFiles(documents, faults)
 
 
 def _files(knowledge: Path, extra: Sequence[Path]) -> list[tuple[str, Path, str]]:

@@ -115,12 +115,14 @@ def _scale(unit: str, difference: bool) -> tuple[float, float]:
     """Return (factor, offset) so that si = value * factor + offset."""
     if not unit:
         return 1.0, 0.0
-    pint_unit, base = unit_of(unit), si_unit(unit)
-    if not base:
-        return float(_units().registry.Quantity(1, pint_unit).to("").magnitude), 0.0
-    convert = _units().registry.Quantity
-    zero = float(convert(0, pint_unit).to(base).magnitude)
-    factor = float(convert(1, pint_unit).to(base).magnitude) - zero
+    pint_unit = unit_of(unit)
+    registry = _units().registry
+    if all(registry._units[name].is_multiplicative for name in pint_unit._units):
+        # The coherent units are pint's root units, so that the root factor is the whole conversion.
+        return float(f"{float(registry.get_root_units(pint_unit)[0]):.15g}"), 0.0
+    base = si_unit(unit)
+    zero = float(registry.Quantity(0, pint_unit).to(base).magnitude)
+    factor = float(registry.Quantity(1, pint_unit).to(base).magnitude) - zero
     # A degree Celsius is a kelvin and a degree Fahrenheit 5/9 of one; the subtraction above leaves a rounding.
     factor = float(f"{factor:.15g}")
     return factor, 0.0 if difference else zero

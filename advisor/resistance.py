@@ -7,6 +7,7 @@ become acceptable again, except inside a `window` that the file names with its r
 A missing cell is unknown, never fine.
 """
 
+import functools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
@@ -47,6 +48,7 @@ class Envelope:
             and (self.seconds is None or seconds <= self.seconds * (1 + CLOSE))
         )
 
+    @functools.cache  # noqa: B019 - envelopes live as long as the matrix
     def words(self) -> str:
         """Return the statement in the units of the trade."""
         if self.beyond:
@@ -63,10 +65,6 @@ class Envelope:
                 parts.append(f"for at most {self.seconds / SECONDS:g} h a day")
             text = f"{self.rating} {', '.join(parts)}"
         return text + (f" ({self.note})" if self.note else "")
-
-
-Matrix = Mapping[str, Mapping[str, tuple[Envelope, ...]]]
-"""agent -> material -> envelopes."""
 
 
 def rate(
@@ -87,56 +85,75 @@ def rate(
     return (outside.rating, outside) if outside is not None else ("unknown", None)
 
 
-def read_matrix(
-    documents: Iterable[Document], tables: Mapping[str, Table], faults: Collector, *, trusted: bool = False
-) -> dict[str, dict[str, tuple[Envelope, ...]]]:
-    """Build the matrix out of its files; what is wrong goes to `faults`."""
-    matrix: dict[str, dict[str, tuple[Envelope, ...]]] = {}
-    documents = list(documents)
-    if not documents:
-        return matrix
-    agents = {} if trusted else tables["agents"].rows
-    materials = {} if trusted else tables["materials"].rows
-    for document in documents:
-        data = document.data
-        if not isinstance(data, dict) or not isinstance(data.get("cells"), dict):
-            faults.add(
-                document.place(), "is no file of the resistance matrix", "resistance, about, source, basis, cells"
-            )
-            continue
-        for agent, cells in data["cells"].items():
-            if not trusted and agent not in agents:
-                faults.add(document.place("cells", agent), f"there is no agent {agent!r}", nearest(agent, agents))
-            row = matrix.setdefault(agent, {})
-            for names, entries in cells.items():
+class MatrixFiles:
+    """The matrix as its files hold it; the cells of an agent are built when they are first asked for."""
+
+    def __init__(self, documents: Iterable[Document], faults: Collector) -> None:
+        self._documents, self._faults = list(documents), faults
+        self._agents: dict[str, dict[str, tuple[Envelope, ...]]] = {}
+        for document in self._documents:
+            data = document.data
+            if not isinstance(data, dict) or not isinstance(data.get("cells"), dict):
+                accepted = "resistance, about, source, basis, cells"
+                faults.add(document.place(), "is no file of the resistance matrix", accepted)
+        self._documents = [
+            d for d in self._documents if isinstance(d.data, dict) and isinstance(d.data.get("cells"), dict)
+        ]
+
+    @property
+    def agents(self) -> list[str]:
+        """All agents that have cells."""
+        return list(dict.fromkeys(agent for document in self._documents for agent in document.data["cells"]))
+
+    def of(self, agent: str) -> Mapping[str, tuple[Envelope, ...]]:
+        """Return the statements on an agent by material; empty if there are none."""
+        if agent not in self._agents:
+            self._agents[agent] = self._build(agent)
+        return self._agents[agent]
+
+    def _build(self, agent: str) -> dict[str, tuple[Envelope, ...]]:
+        row: dict[str, tuple[Envelope, ...]] = {}
+        for document in self._documents:
+            for names, entries in document.data["cells"].get(agent, {}).items():
+                steps = ("cells", agent, names)
                 envelopes = tuple(
-                    _envelope(document, ("cells", agent, names, number), entry, faults)
-                    for number, entry in enumerate(entries)
+                    _envelope(document, (*steps, number), entry, self._faults) for number, entry in enumerate(entries)
                 )
-                for name in names.split(","):
-                    material = name.strip()
-                    if not trusted and material not in materials:
-                        where = document.place("cells", agent, names)
-                        faults.add(where, f"there is no material {material!r}", nearest(material, materials))
+                for material in map(str.strip, names.split(",")):
                     if material in row:
-                        where = document.place("cells", agent, names)
-                        faults.add(where, f"the cell of {agent} and {material} stands twice")
+                        self._faults.add(document.place(*steps), f"the cell of {agent} and {material} stands twice")
                     row[material] = envelopes
-    return matrix
+        return row
+
+    def check(self, tables: Mapping[str, Table]) -> None:
+        """Build every cell and hold its names against the tables; what is wrong goes to the collector."""
+        for document in self._documents:
+            for agent, cells in document.data["cells"].items():
+                known = tables["agents"].rows
+                if agent not in known:
+                    where = document.place("cells", agent)
+                    self._faults.add(where, f"there is no agent {agent!r}", nearest(agent, known))
+                for names in cells:
+                    for material in map(str.strip, names.split(",")):
+                        if material not in tables["materials"].rows:
+                            near = nearest(material, tables["materials"].rows)
+                            where = document.place("cells", agent, names)
+                            self._faults.add(where, f"there is no material {material!r}", near)
+        for agent in self.agents:
+            self.of(agent)
 
 
 def _envelope(document: Document, steps: tuple[str | int, ...], entry: Any, faults: Collector) -> Envelope:
-    where = document.place(*steps)
     if not isinstance(entry, dict) or sum(kind in entry for kind in _KINDS) != 1 or set(entry) - set(_KEYS):
-        faults.add(
-            where, f"{shorten(entry)} is no statement of a cell", f"one of {', '.join(_KINDS)}, with {', '.join(_KEYS)}"
-        )
+        accepted = f"one of {', '.join(_KINDS)}, with {', '.join(_KEYS)}"
+        faults.add(document.place(*steps), f"{shorten(entry)} is no statement of a cell", accepted)
         return Envelope("attacked", None, None, beyond=True)
     sources = document.data.get("sources") or {}
     source = str(entry.get("source") or document.data.get("source") or "")
     basis = str(entry.get("basis") or document.data.get("basis") or "")
     if not source or basis not in BASES:
-        faults.add(where, "the statement has no source or no known basis", f"basis: {', '.join(BASES)}")
+        what = "the statement has no source or no known basis"
+        faults.add(document.place(*steps), what, f"basis: {', '.join(BASES)}")
     common = {
         "source": sources.get(source, source),
         "basis": basis,

@@ -9,8 +9,8 @@ from typing import Any, Literal
 
 from pydantic import Field, model_validator
 
-from advisor.faults import Place
-from advisor.resistance import Matrix, Rating
+from advisor.faults import Collector, Place
+from advisor.resistance import MatrixFiles, Rating
 from advisor.schema import Entry
 from advisor.tables import Basis, Table
 from advisor.vocabulary import Vocabulary
@@ -157,7 +157,7 @@ class Rulebook:
     rules: dict[str, Rule]
     places: dict[str, Place] = field(default_factory=dict)
     digest: str = ""
-    matrix: Callable[[], Matrix] = dict
+    matrix: Callable[[], MatrixFiles] = lambda: MatrixFiles([], Collector())
     """Gives the resistance matrix, which is read only when a site names an agent."""
     waived: dict[str, str] = field(default_factory=dict)
     """Rules lifted by a plant's own rules, with the stated reason."""

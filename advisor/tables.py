@@ -77,6 +77,11 @@ class Table:
                 faults.add(document.place("columns"), f"the columns of {name} are declared twice")
 
     @cached_property
+    def keys(self) -> tuple[str, ...]:
+        """The keys of all rows in the order of the files, without reading the cells."""
+        return tuple(dict.fromkeys(key for _, model in self._slices for key in model.rows))
+
+    @cached_property
     def rows(self) -> dict[str, Row]:
         """All rows by key, in the order of the files."""
         rows: dict[str, Row] = {}

@@ -32,7 +32,7 @@ def words_of(slot: Slot, tables: Mapping[str, Table]) -> tuple[str, ...]:
     if slot.row is not None:
         if slot.row not in tables:
             raise ConditionError(f"there is no table {slot.row!r}", nearest(slot.row, tables))
-        return tuple(tables[slot.row].rows)
+        return tables[slot.row].keys
     return ()
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from advisor import quantities
 from advisor.engine.expressions import Bindings, Expression, evaluate
-from advisor.resistance import RATINGS, Matrix, Rating, rate
+from advisor.resistance import RATINGS, MatrixFiles, Rating, rate
 from advisor.tables import Row, Table
 from advisor.values import CLOSE, Span, Words
 
@@ -62,7 +62,7 @@ def candidates(table: Table) -> dict[str, Row]:
 
 
 def exclude(
-    entry: Exclusion, bindings: Bindings, materials: Mapping[str, Row], matrix: Matrix, *, certain: bool
+    entry: Exclusion, bindings: Bindings, materials: Mapping[str, Row], matrix: MatrixFiles, *, certain: bool
 ) -> dict[Rating, dict[str, str]]:
     """Return, for each rating worse than `resists`, the materials with it and the reason for each."""
     if isinstance(entry.means, ByResistance):
@@ -95,7 +95,7 @@ def exclude(
 
 
 def _by_resistance(
-    means: ByResistance, bindings: Bindings, materials: Mapping[str, Row], matrix: Matrix, *, certain: bool
+    means: ByResistance, bindings: Bindings, materials: Mapping[str, Row], matrix: MatrixFiles, *, certain: bool
 ) -> dict[Rating, dict[str, str]]:
     agents = evaluate(means.agent, bindings).result
     spans = [evaluate(part, bindings).result for part in (means.strength, means.temperature, means.duration)]
@@ -107,17 +107,19 @@ def _by_resistance(
         return {"unknown": dict.fromkeys(sorted(materials), "no agent is told yet")}
     point = [(span.low if certain else span.high) for span in spans if isinstance(span, Span)]
     found: dict[Rating, dict[str, str]] = {}
+    conditions = _conditions(point, spans)
+    cells = {agent: matrix.of(agent) for agent in sorted(agents.options)}
     for key in sorted(materials):
-        ratings = [(*rate(matrix.get(agent, {}).get(key, ()), *point), agent) for agent in sorted(agents.options)]
+        ratings = [(*rate(cells[agent].get(key, ()), *point), agent) for agent in cells]
         choose = min if certain else max
         rating, statement, agent = choose(ratings, key=lambda entry: RATINGS.index(entry[0]))
         if rating == "resists":
             continue
-        reason = f"{agent.replace('-', ' ')}{_conditions(point, spans)}: "
+        reason = f"{agent.replace('-', ' ')}{conditions}: "
         if statement is None:
             reason += "no figure for this material"
         else:
-            listed = [e.words() for e in matrix[agent][key] if not e.beyond] or ["attacked at all strengths"]
+            listed = [e.words() for e in cells[agent][key] if not e.beyond] or ["attacked at all strengths"]
             reason += f"{rating}; listed: {'; '.join(listed)} ({statement.source}, {statement.basis})"
         found.setdefault(rating, {})[key] = reason
     return found

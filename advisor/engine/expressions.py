@@ -119,7 +119,7 @@ def _says_something(traces: tuple[tuple[str, Trace], ...], low: float, high: flo
         not isinstance(trace.expression, Constant) and not isinstance(trace.result, Absent) and trace.result.told
         for _, trace in traces
     )
-    return answered and 0 < low and high <= TELLING * low
+    return answered and low > 0 and high <= TELLING * low
 
 
 def _cell(expression: Cell, bindings: Bindings) -> Trace:

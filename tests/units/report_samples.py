@@ -22,7 +22,7 @@ reference: R 12
 place: {setting: indoor}
 unit: {kind: sensor, largest_size: 65 mm, inside: closed, connection: connector, running_temperature: 60 degC}
 wash:
-  - {name: rinse, method: lance, pressure: 85 bar, flow: 15 L/min, temperature: 65 degC, distance: 200 mm, detergent: yes}
+  - {name: rinse, method: lance, pressure: 85 bar, flow: 15 L/min, temperature: 65 degC, distance: 0.2 m, detergent: yes}
 immersion: {kind: permanent, depth: 2 m}
 air: {low: -12 degC, high: 50 degC, humidity: 95 %, coldest_surface: -12 degC}
 dust: none
@@ -41,8 +41,8 @@ HOSTILE = [
     "![x](https://evil.example/a.png)", "<https://evil.example/>", "https://evil.example/", "www.evil.example",
     "somebody@evil.example", "@somebody", "mailto:a@evil.example", "[x]: https://evil.example/", "[^1]: note", "# head",
     "- item", "+ item", "* item", "1. item", "2) item", "> quote", "---", "===", "| --- |", "    code", "- [ ] task",
-    "a\n\n# b", "a\r\n- b", "a\x07\x1b[31mb\x00", "\u202egnp.exe\u2066", "$x$ $$y$$", ":---:", "<details>", "&", "!", "<",
-    "javascript:alert(1)", "=1+1", "a\\\n", "::", "#1", "~~~", "\ufeffx", "a\u2028b",
+    "a\n\n# b", "a\r\n- b", "a\x07\x1b[31mb\x00", "\u202egnp.exe\u2066", "$x$ $$y$$", ":---:", "<details>", "&",
+    "!", "<", "javascript:alert(1)", "=1+1", "a\\\n", "::", "#1", "~~~", "\ufeffx", "a\u2028b",
 ]  # fmt: skip
 """Texts that try to be more than text in HTML, in Markdown, on a terminal or in the direction of the line."""
 _FIXED = ("schema", "state", "holds", "finding", "verdict")

@@ -1,5 +1,6 @@
-"""The HTML report: nothing is left out, nothing that is written in it acts, nothing is fetched, all can be read aloud."""
+"""The HTML report: nothing is left out, no text in it acts, nothing is fetched, all of it can be read aloud."""
 
+import itertools
 import re
 
 import pytest
@@ -71,7 +72,7 @@ def test_the_page_is_whole_and_can_be_read_aloud(documents: dict[str, Part], kin
     levels = [int(entry[2]) for entry in page.outline if re.match(r"<h[1-6] ", entry)]
     assert levels[0] == 1
     assert levels.count(1) == 1
-    assert all(second <= first + 1 for first, second in zip(levels, levels[1:], strict=False))
+    assert all(second <= first + 1 for first, second in itertools.pairwise(levels))
     assert all("scope" in entry for entry in page.outline if entry.startswith("<th "))
     pictured = [entry for entry in page.outline if entry.startswith("<svg")]
     assert all("aria-label" in entry or "aria-hidden" in entry for entry in pictured)

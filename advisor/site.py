@@ -12,37 +12,23 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 from advisor import quantities, yamlfile
-from advisor.engine.conditions import compile_test, words_of
+from advisor.answers import Answer, Origin, open_gates, relevant
+from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
-from advisor.values import ABSENT, Absent, Domain, Span, Words, holds, perhaps
+from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
 from advisor.yamlfile import Document
 
-Origin = Literal["told", "preset", "assumed", "unknown", "silent", "not relevant"]
 _HEAD = ("site", "about", "date", "reference")
 OTHERS = "others"
 """`others: none` states that what the file does not speak of is not there; without it, it is not known."""
-
-
-@dataclass(frozen=True)
-class Answer:
-    """What is known of one slot, where it comes from, and how it was written."""
-
-    domain: Domain
-    origin: Origin
-    text: str = ""
-
-    @property
-    def open(self) -> bool:
-        """Whether a better answer could still settle something."""
-        return not self.domain.point or self.origin in ("unknown", "silent")
 
 
 @dataclass(frozen=True)
@@ -127,8 +113,9 @@ class _Reader:
         raw: dict[str, list[tuple[str, str, bool, dict[str, Answer]]]] = {}
         for name, template in asked.items():
             raw[name] = list(self._instances(template, data))
+        open_gates(asked, raw, data, self.book)
         instances = [
-            Instance(name, identity, label, certain, self._relevant(asked[name], answers, raw, label))
+            Instance(name, identity, label, certain, relevant(asked[name], answers, raw, label, self.book, self.unused))
             for name, entries in raw.items()
             for identity, label, certain, answers in entries
         ]
@@ -335,52 +322,6 @@ class _Reader:
             else:
                 found.append(hit)
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
-
-    def _relevant(
-        self,
-        template: Template,
-        answers: dict[str, Answer],
-        everything: Mapping[str, list[tuple[str, str, bool, dict[str, Answer]]]],
-        label: str,
-    ) -> dict[str, Answer]:
-        """Return the answers with those slots absent that do not apply, and those in doubt marked as such."""
-        done: dict[str, Answer] = {}
-
-        def judge(name: str, trail: tuple[str, ...]) -> Answer:
-            if name in done:
-                return done[name]
-            slot, answer = template.by_name[name], answers[name]
-            sure = possible = True
-            for other, conditions in (slot.relevant or {}).items():
-                target = self.book.vocabulary.templates[other]
-                for inner, raw in conditions.items():
-                    if other != template.template:
-                        entries = everything[other]
-                        domain: Domain = entries[0][3][inner].domain if entries else ABSENT
-                    elif inner in trail:
-                        domain = answers[inner].domain
-                    else:
-                        domain = judge(inner, (*trail, name)).domain
-                    test = compile_test(target.by_name[inner], raw, self.book.tables)
-                    sure, possible = (
-                        sure and holds(test, domain, True),
-                        possible and holds(test, domain, False),
-                    )
-            if not possible:
-                if answer.origin == "told" and answer.text != (template.none or {}).get(name):
-                    which = f"{template.template} ({label})" if label else template.template
-                    self.unused.append(
-                        f"{which}: {name} {answer.text!r} is not used, since it does not apply to the other answers."
-                    )
-                answer = Answer(ABSENT, "not relevant")
-            elif not sure and not isinstance(answer.domain, Absent):
-                answer = Answer(perhaps(answer.domain), answer.origin, answer.text)
-            done[name] = answer
-            return answer
-
-        for name in template.by_name:
-            judge(name, (name,))
-        return {name: done[name] for name in template.by_name}
 
 
 def _plain(word: str) -> str:

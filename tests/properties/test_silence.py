@@ -12,6 +12,7 @@ from functools import cache
 
 import pytest
 import strategies
+from conftest import DEPTH
 from hypothesis import event, given, settings
 from hypothesis import strategies as st
 
@@ -99,7 +100,7 @@ def alone(own: Auditor, demand: Demand, claim: Claim, parts: frozenset[str]) -> 
 
 FITTING = {
     "dust": "IP65\n-20...+70 °C",
-    "hose": "IP66\n-20...+70 °C\nHousing: 1.4404\nSeal: EPDM\nCable: TPE",
+    "hose": "IP66\n-20...+70 °C\nHousing: 1.4404\nSeal: EPDM\nCable: FEP",
     "puddle": "IP65, IP67\n-20...+70 °C",
     "sump": "IP68 (10 m, continuous)\n-20...+70 °C\nSeal: EPDM\nHousing: 1.4404\nCable: TPE",
 }
@@ -128,7 +129,7 @@ units = _units()
 
 
 @given(units)
-@settings(max_examples=400)
+@settings(max_examples=400 * DEPTH)
 def test_a_fit_unit_states_everything_and_nothing_speaks_against_it(drawn: tuple[str, tuple[Claim, ...]]) -> None:
     name, claims = drawn
     own = auditor(name)
@@ -150,7 +151,7 @@ def test_a_fit_unit_states_everything_and_nothing_speaks_against_it(drawn: tuple
 
 
 @given(units, st.data())
-@settings(max_examples=400)
+@settings(max_examples=400 * DEPTH)
 def test_deleting_a_claim_never_improves(drawn: tuple[str, tuple[Claim, ...]], data: st.DataObject) -> None:
     name, claims = drawn
     if not claims:
@@ -169,7 +170,7 @@ def test_deleting_a_claim_never_improves(drawn: tuple[str, tuple[Claim, ...]], d
 
 
 @given(units)
-@settings(max_examples=200)
+@settings(max_examples=200 * DEPTH)
 def test_silence_on_a_topic_is_never_fit(drawn: tuple[str, tuple[Claim, ...]]) -> None:
     name, claims = drawn
     own = auditor(name)
@@ -182,7 +183,7 @@ def test_silence_on_a_topic_is_never_fit(drawn: tuple[str, tuple[Claim, ...]]) -
 
 
 @given(units, st.data())
-@settings(max_examples=400)
+@settings(max_examples=400 * DEPTH)
 def test_a_stronger_claim_never_worsens(drawn: tuple[str, tuple[Claim, ...]], data: st.DataObject) -> None:
     name, claims = drawn
     own = auditor(name)

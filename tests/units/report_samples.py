@@ -22,7 +22,7 @@ reference: R 12
 place: {setting: indoor}
 unit: {kind: sensor, largest_size: 65 mm, inside: closed, connection: connector, running_temperature: 60 degC}
 wash:
-  - {name: rinse, method: lance, pressure: 85 bar, flow: 15 L/min, temperature: 65 degC, distance: 0.2 m, detergent: yes}
+  - {method: lance, pressure: 85 bar, flow: 15 L/min, temperature: 65 degC, distance: 200 mm, detergent: yes}
 immersion: {kind: permanent, depth: 2 m}
 air: {low: -12 degC, high: 50 degC, humidity: 95 %, coldest_surface: -12 degC}
 dust: none

@@ -1,0 +1,100 @@
+"""Answers to slots, and whether a slot applies at all given the other answers."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from advisor.engine.conditions import compile_test
+from advisor.rulebook import Rulebook
+from advisor.values import ABSENT, Absent, Domain, Words, holds, perhaps
+from advisor.vocabulary import Template
+
+Origin = Literal["told", "preset", "assumed", "unknown", "silent", "not relevant"]
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What is known of one slot, where it comes from, and how it was written."""
+
+    domain: Domain
+    origin: Origin
+    text: str = ""
+
+    @property
+    def open(self) -> bool:
+        """Whether a better answer could still settle something."""
+        return not self.domain.point or self.origin in ("unknown", "silent")
+
+
+Entry = tuple[str, str, bool, dict[str, Answer]]
+"""An instance in the making: identity, label, whether it is certain that there is one, and its answers."""
+
+
+def open_gates(
+    asked: Mapping[str, Template],
+    raw: Mapping[str, list[Entry]],
+    data: Mapping[str, Any],
+    book: Rulebook,
+) -> None:
+    """Take a gate that is not told for open where something behind it is told: a told impact is an impact."""
+    for name, template in asked.items():
+        if not isinstance(data.get(name), dict | list):
+            continue
+        for slot in template.slots:
+            for other, conditions in (slot.relevant or {}).items():
+                if other in data or other == name or other not in raw:
+                    continue
+                for inner, condition in conditions.items():
+                    gate = asked[other].by_name[inner]
+                    test = compile_test(gate, condition, book.tables)
+                    answers = raw[other][0][3]
+                    if test.words and not holds(test, answers[inner].domain, True):
+                        answers[inner] = Answer(Words(test.words), "assumed", f"since {name} is told")
+
+
+def relevant(
+    template: Template,
+    answers: dict[str, Answer],
+    everything: Mapping[str, list[Entry]],
+    label: str,
+    book: Rulebook,
+    unused: list[str],
+) -> dict[str, Answer]:
+    """Return the answers with those slots absent that do not apply, and those in doubt marked as such."""
+    done: dict[str, Answer] = {}
+
+    def judge(name: str, trail: tuple[str, ...]) -> Answer:
+        if name in done:
+            return done[name]
+        slot, answer = template.by_name[name], answers[name]
+        sure = possible = True
+        for other, conditions in (slot.relevant or {}).items():
+            target = book.vocabulary.templates[other]
+            for inner, raw in conditions.items():
+                if other != template.template:
+                    entries = everything[other]
+                    domain: Domain = entries[0][3][inner].domain if entries else ABSENT
+                elif inner in trail:
+                    domain = answers[inner].domain
+                else:
+                    domain = judge(inner, (*trail, name)).domain
+                test = compile_test(target.by_name[inner], raw, book.tables)
+                sure, possible = (
+                    sure and holds(test, domain, True),
+                    possible and holds(test, domain, False),
+                )
+        if not possible:
+            if answer.origin == "told" and answer.text != (template.none or {}).get(name):
+                which = f"{template.template} ({label})" if label else template.template
+                unused.append(
+                    f"{which}: {name} {answer.text!r} is not used, since it does not apply to the other answers."
+                )
+            answer = Answer(ABSENT, "not relevant")
+        elif not sure and not isinstance(answer.domain, Absent):
+            answer = Answer(perhaps(answer.domain), answer.origin, answer.text)
+        done[name] = answer
+        return answer
+
+    for name in template.by_name:
+        judge(name, (name,))
+    return {name: done[name] for name in template.by_name}

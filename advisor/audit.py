@@ -220,8 +220,7 @@ class Auditor:
         own = rows[claim.item].cells if claim.item else {}
         if claim.item not in rows[demand.item].cells.get("covers", ()) or any(name in own for name in topic.parameters):
             return False
-        firm = [other for other in good if not other.floor]
-        return bool(firm) and (not topic.parameters or all(other.place != claim.place for other in firm))
+        return not topic.parameters or all(other.place != claim.place for other in good)
 
     def _code(self, demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str]:
         table = self.book.tables[topic.table or ""]
@@ -235,6 +234,8 @@ class Auditor:
         firm = [r for r in results if r[3].credit == "full" and not r[3].floor and not r[3].apart]
         if len({result[3].value for result in firm}) > 1:
             return _contradiction(demand, part, firm)
+        if firm:  # what follows from another statement stands in only where the sheet does not say it itself
+            results = [result for result in results if not result[3].floor]
         outcome, text, lacking, claim = min(results, key=lambda result: OUTCOMES.index(result[0]))
         surplus = outcome == "meets" and _beyond(demand, claim)
         return Finding(demand, outcome, part, claims if outcome != "meets" else (claim,), text, lacking, surplus)

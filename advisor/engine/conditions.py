@@ -98,7 +98,9 @@ def _row_test(slot: Slot, raw: dict[str, Any], table: Table) -> Test:
                 doubtful.discard(key)
     if not doubtful:
         raise ConditionError(f"no row of {table.name} meets {raw}", "a condition that some row meets")
-    text = ", ".join(f"{name} {value}" for name, value in raw.items())
+    text = ", ".join(
+        f"{name} {' or '.join(value) if isinstance(value, list) else value}" for name, value in raw.items()
+    )
     return Test(slot.slot, "in", words=frozenset(sure), doubtful=frozenset(doubtful - sure), text=text)
 
 

@@ -45,7 +45,8 @@ def say_span(span: Span, unit: str, difference: bool = False) -> str:
 
 def _say_words(domain: Words, slot: Slot | None, book: Rulebook) -> str:
     table = book.tables.get(slot.row) if slot and slot.row else None
-    order = list(table.rows) if table else list(slot.choices or ()) if slot else sorted(domain.options)
+    order = list(table.rows) if table else list(slot.choices or ()) if slot else []
+    order = order or sorted(domain.options)
     names = [table.rows[word].name if table else word for word in order if word in domain.options]
     if len(names) > 4 and len(names) == len(order):
         return "anything"

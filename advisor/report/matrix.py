@@ -5,6 +5,7 @@ demands do. Demands on which all units fare alike are kept; a demand that does n
 is not the same as one that is met.
 """
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -75,7 +76,8 @@ class Matrix:
     @property
     def block_width(self) -> int:
         """How many demands one table takes: all where they stand below each other, else what fits on paper."""
-        return max(len(self.demands), 1) if self.units_across else ON_A_PAGE
+        tables = 1 if self.units_across else math.ceil(len(self.demands) / ON_A_PAGE)
+        return max(math.ceil(len(self.demands) / max(tables, 1)), 1)
 
     @property
     def blocks(self) -> list[tuple[Column, ...]]:

@@ -90,7 +90,10 @@ def goal_of(finding: FindingEntry) -> Goal | None:
 
 
 def charts(units: Sequence[UnitEntry], *, named: bool = False) -> list[Chart]:
-    """Return a picture for each topic of figures that has a known demand or a claim; `named` puts the unit on bars."""
+    """Return a picture for each topic of figures that has a known demand or a claim.
+
+    `named` is for several units: their names stand on the bars, and a topic on which all are silent has no picture.
+    """
     topics: dict[str, _Topic] = {}
     for unit in units:
         for finding in unit.findings:
@@ -108,17 +111,17 @@ def charts(units: Sequence[UnitEntry], *, named: bool = False) -> list[Chart]:
                 about.claims.setdefault(mark, (finding.finding, claim, name))
             if not figures:
                 about.silent.setdefault(name, finding.finding)
-    drawn = [_chart(topic, about) for topic, about in topics.items()]
+    drawn = [_chart(topic, about, named) for topic, about in topics.items()]
     return [chart for chart in drawn if chart is not None]
 
 
-def _chart(topic: str, about: _Topic) -> Chart | None:
+def _chart(topic: str, about: _Topic, named: bool) -> Chart | None:
     goals = sorted(about.goals.values(), key=lambda goal: (not goal.known, goal.state))
     known = [goal for goal in goals if goal.known]
     claims = list(about.claims.values())
     values = [goal.value for goal in known] + [float(claim.value or 0) for _, claim, _ in claims]
     values = [value for value in values if math.isfinite(value)]
-    if not values:
+    if not values or (named and not claims):
         return None
     unit = goals[0].unit
     up = known[0].up if known else goals[0].value >= max(values)
@@ -179,7 +182,7 @@ class _Scale:
     @classmethod
     def over(cls, values: Sequence[float], up: bool) -> "_Scale":
         low, high = min(0.0, *values), max(0.0, *values)
-        step = _round_step((high - low) or 1.0)
+        step = _round_step((high - low) or 10.0)
         low, high = math.floor(low / step + 1e-9) * step, math.ceil(high / step - 1e-9) * step
         # The mildest bar keeps some length, whichever edge the bars start from.
         if up and min(values) <= low < 0:

@@ -84,9 +84,9 @@ def test_an_instance_is_called_by_its_name(small: Small) -> None:
 
 
 @pytest.mark.parametrize("text", ["", "wash: {method: hose}\nimmersion: {kind: temporary}", "wash: unknown"])
-def test_every_open_demand_hangs_on_a_question(advise: Callable[[str], Advice], advisor: Advisor, text: str) -> None:
+def test_every_open_demand_hangs_on_a_question(advise: Callable[[str], Advice], loaded: Loaded, text: str) -> None:
     found = advise(text)
-    asked = Interviewer(found, advisor.rules, advisor.book).questions()
+    asked = Interviewer(found, loaded.rules, loaded.book).questions()
     covered = {id(demand) for question in asked for demand in question.demands}
     lost = [d for d in strategies.everything(found, "open") if id(d) not in covered and not d.materials]
     assert not [f"{demand.topic}: {demand.item or demand.value}" for demand in lost]

@@ -268,7 +268,7 @@ def test_a_catalogue_is_cut_aloud() -> None:
     assert f"The best {matrix.MOST_DETAILED} are shown" in page.text
     assert f"unit {matrix.MOST_ROWS - 1}" in page.text
     assert f"unit {matrix.MOST_ROWS} " not in page.text
-    assert "demands 17 to 20 of 20" in page.text
+    assert "demands 11 to 20 of 20" in page.text
 
 
 def test_a_shortfall_says_by_how_much() -> None:

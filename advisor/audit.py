@@ -9,7 +9,7 @@ is met, nothing was referred, and no negation on the sheet was left ununderstood
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from advisor.advise import Advice
@@ -129,22 +129,22 @@ class Auditor:
         return any(topic.role in row.cells.get("roles", ()) for row in rows if not row.cells["whole"])
 
     def _judge(self, demand: Demand, topic: Topic, claims: tuple[Claim, ...]) -> Finding:
-        claims = self._about(demand, topic, claims)
-        if not claims:
+        told = self._about(demand, topic, claims)
+        if not told:
             return Finding(demand, "unstated", "", (), "The sheet says nothing of it.")
+        claims = tuple(c for c in told if not c.denied or self._speaks_against(c, demand, topic))
+        if not claims:
+            return Finding(demand, "unstated", "", told, "The sheet says only what it does not have.")
         parts: dict[str, list[Claim]] = {}
         for claim in claims:
             row = self.parts.get(claim.part)
             whole = row is None or bool(row.cells["whole"])
             parts.setdefault(WHOLE if whole else claim.part, []).append(claim)
-        found = [self._of_part(demand, topic, part, tuple(own)) for part, own in parts.items()]
+        found = [_softened(self._of_part(demand, topic, part, tuple(own))) for part, own in parts.items()]
         worst = max(found, key=lambda finding: OUTCOMES.index(finding.outcome))
         if topic.role is None and WHOLE not in parts and worst.outcome == "meets":
             only = ", ".join(parts)
             return Finding(demand, "unclear", worst.part, claims, f"Stated of the {only} only, not of the unit.")
-        if worst.outcome == "falls short" and demand.state == "open":
-            text = f"{worst.text} The demand hangs on an open answer."
-            return Finding(demand, "unclear", worst.part, worst.claims, text, worst.lacking)
         return worst
 
     def _about(self, demand: Demand, topic: Topic, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
@@ -156,16 +156,18 @@ class Auditor:
         return tuple(c for c in claims if not c.item or table.rows[c.item].cells["phenomenon"] == wanted)
 
     def _of_part(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
-        denials = [claim for claim in claims if claim.denied and self._speaks_against(claim, demand, topic)]
+        denials = [claim for claim in claims if claim.denied]
         stated = tuple(claim for claim in claims if not claim.denied)
+        named = {slug for claim in stated for slug in claim.materials}
+        # "Not PVC" says only what the part is not made of, unless the sheet names PVC as well.
+        denials = [claim for claim in denials if not claim.materials or named.intersection(claim.materials)]
         if not stated:
-            # A denied material says only what the part is not made of.
+            if not denials:
+                return Finding(demand, "unstated", part, claims, "The sheet says only what it is not made of.")
             plain = [claim for claim in denials if claim.item or claim.value is not None]
-            if plain and topic.join != "materials":
+            if plain:
                 text = _with_notes(f"The sheet denies it: {plain[0].quote}.", plain[0], "falls short")
                 return Finding(demand, "falls short", part, claims, text)
-            if not denials:
-                return Finding(demand, "unstated", part, claims, "The sheet says only what it does not have.")
             return Finding(demand, "unclear", part, claims, f"The sheet limits it: {_quotes(claims)}.")
         if topic.join == "materials":
             found = self._material(demand, topic, part, stated)
@@ -267,6 +269,13 @@ def verdict(outcomes: set[Outcome], held: bool) -> Verdict:
     if "falls short" in outcomes:
         return "unfit"
     return "fit" if outcomes <= {"meets"} and not held else "unproven"
+
+
+def _softened(finding: Finding) -> Finding:
+    """A shortfall on a demand that an open answer may still lift is no more than unclear."""
+    if finding.outcome != "falls short" or finding.demand.state != "open":
+        return finding
+    return replace(finding, outcome="unclear", text=f"{finding.text} The demand hangs on an open answer.")
 
 
 def _roles(row: Row, table: Table) -> set[str]:

@@ -2,7 +2,7 @@
 
 On a quantity: `">= 60 degC"`, `"< 2 m"`, `"5 .. 10 bar"`, or a bare number for a slot without unit. On choices and
 rows of a table: a word, a list of words, `">= hose"` in the order in which the choices stand, or for a row what its
-columns must hold, `{class: [acid, alkali]}`. On any slot: `present` (it applies) and `absent`.
+columns must hold, `{class: [acid, alkali]}`, and which rows by `key`. On any slot: `present` (it applies) and `absent`.
 """
 
 import math
@@ -87,6 +87,12 @@ def _row_test(slot: Slot, raw: dict[str, Any], table: Table) -> Test:
     """The rows that meet every column condition; rows with a missing cell are doubtful, never ruled out."""
     sure, doubtful = set(table.rows), set(table.rows)
     for name, condition in raw.items():
+        if name == "key":
+            named = frozenset(condition if isinstance(condition, list) else [condition])
+            for word in named - set(table.keys):
+                raise ConditionError(f"{table.name} has no row {shorten(word)}", nearest(str(word), table.keys))
+            sure, doubtful = sure & named, doubtful & named
+            continue
         column = table.columns.get(name)
         if column is None:
             raise ConditionError(f"{table.name} has no column {name!r}", nearest(name, table.columns))

@@ -102,7 +102,8 @@ class Auditor:
         key = (name, *claims)
         kept = self._kept.get(key)
         if kept is None:
-            kept = self._kept[key] = tuple(self._judge(demand, topic, claims) for demand in self.demands[name])
+            asked = [demand for demand in self.demands[name] if claims or self._asked(demand, topic)]
+            kept = self._kept[key] = tuple(self._judge(demand, topic, claims) for demand in asked)
         return kept
 
     def _fitted(self) -> frozenset[str]:
@@ -123,10 +124,15 @@ class Auditor:
             words.append("The answers clash; settle them first.")
         return tuple(words)
 
+    def _asked(self, demand: Demand, topic: Topic) -> bool:
+        """Tell whether a silent sheet is asked: not for codes that every unit meant for plants meets."""
+        table = self.book.tables.get(topic.table or "")
+        return table is None or not demand.item or table.rows[demand.item].cells.get("asked") is not False
+
     def _names(self, parts: Iterable[str], topic: Topic) -> bool:
-        """Tell whether one of the parts is made of a material that the topic is about."""
+        """Tell whether one of the parts has the topic's role first: a face may be a window, but need not be one."""
         rows = [self.parts[part] for part in parts if part in self.parts]
-        return any(topic.role in row.cells.get("roles", ()) for row in rows if not row.cells["whole"])
+        return any((topic.role,) == row.cells.get("roles", ())[:1] for row in rows if not row.cells["whole"])
 
     def _judge(self, demand: Demand, topic: Topic, claims: tuple[Claim, ...]) -> Finding:
         told = self._about(demand, topic, claims)

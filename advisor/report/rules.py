@@ -46,6 +46,11 @@ def full(book: Rulebook, rule: Rule) -> str:
         elif conclusion.spare is not None:
             spare = conclusion.spare
             lines += wrap(f"{', '.join(spare.item)} on {spare.topic}: {spare.text}", 2, "not needed unless demanded: ")
+        elif conclusion.exclude is not None:
+            out = conclusion.exclude.model_dump(by_alias=True, exclude_defaults=True)
+            text = out.pop("text", "")
+            parts = ", ".join(f"{key} {_value(value)}" for key, value in out.items())
+            lines += wrap(f"{parts}. {text}".rstrip(), 2, "rules materials out: ")
         elif conclusion.demand is not None:
             demand = conclusion.demand.model_dump(by_alias=True, exclude_defaults=True)
             text = demand.pop("text", "")

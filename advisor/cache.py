@@ -1,10 +1,11 @@
 """Keeps parsed files as JSON in the user's cache folder, since parsing YAML is the slowest part of a short command.
 
 An entry is named by the digest of the files it was parsed from. The cache may be deleted at any time; setting
-SITEWORTHY_CACHE to a folder moves it, and to an empty value switches it off. What cannot be read or written is
-passed over: the files are then parsed again.
+SITEWORTHY_CACHE to a folder moves it, and to an empty value switches it off. What cannot be read or written, or does
+not agree with the digest at its head, is passed over: the files are then parsed again.
 """
 
+import hashlib
 import json
 import os
 import tempfile
@@ -21,8 +22,10 @@ def read(name: str) -> list[Document] | None:
     """Return the documents kept under a name, with the places of their entries; None if there are none."""
     path = _file(name)
     try:
-        stored = json.loads(path.read_text("utf-8")) if path else None
-        return [_document(*entry) for entry in stored] if stored else None
+        digest, _, body = path.read_text("utf-8").partition("\n") if path else ("", "", "")
+        if not body or hashlib.sha256(body.encode()).hexdigest() != digest:
+            return None
+        return [_document(*entry) for entry in json.loads(body)]
     except (OSError, ValueError, TypeError, AttributeError):
         return None
 
@@ -39,8 +42,9 @@ def write(name: str, documents: Iterable[Document]) -> None:
         return
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
+        body = json.dumps([(document.path, document.data, _places(document)) for document in documents])
         with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as stream:
-            json.dump([(document.path, document.data, _places(document)) for document in documents], stream)
+            stream.write(f"{hashlib.sha256(body.encode()).hexdigest()}\n{body}")
         os.replace(stream.name, path)
         for old in sorted(path.parent.glob("*.json"), key=lambda entry: entry.stat().st_mtime)[:-MOST_KEPT]:
             old.unlink(missing_ok=True)

@@ -92,8 +92,11 @@ class Interviewer:
                 if bound[alias] in self.instances:
                     found |= self._open(self.instances[bound[alias]], slot)
         for identity in bound.values():
-            if identity not in self.instances:
+            instance = self.instances.get(identity)
+            if instance is None:
                 found |= self.deciders(identity)
+            elif not instance.certain:
+                found.add((identity, next(iter(self.book.vocabulary.templates[instance.template].by_name))))
         return found
 
     def _open(self, instance: Instance, name: str, seen: frozenset[str] = frozenset()) -> set[tuple[str, str]]:

@@ -102,7 +102,7 @@ class RuleCompiler:
             alias, template, slots, conditions = self._resolve(entry)
             if alias in patterns:
                 raise ConditionError(f"{alias} is bound twice", f"name the second, as in '{template} as other'")
-            tests = [self._test(slots, name, raw, alias) for name, raw in conditions.items() if name != "topic"]
+            tests = [self._test(slots, name, raw, alias) for name, raw in conditions.items()]
             patterns[alias] = (template, tests, [])
             scope[alias] = slots
         for entry in rule.unless:
@@ -137,7 +137,8 @@ class RuleCompiler:
             raise ConditionError(f"{name} needs its conditions", "{slot: condition}")
         if name == DEMAND:
             topic = self.topic(str(conditions.get("topic", "")))
-            return alias or DEMAND, demand_template(topic.topic), slots_of_topic(topic), dict(conditions)
+            own = {slot: condition for slot, condition in conditions.items() if slot != "topic"}
+            return alias or DEMAND, demand_template(topic.topic), slots_of_topic(topic), own
         template = self.template(name)
         return alias or name, name, template.by_name, dict(conditions)
 

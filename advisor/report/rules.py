@@ -28,7 +28,7 @@ def listing(book: Rulebook, rules: list[Rule]) -> str:
 
 def full(book: Rulebook, rule: Rule) -> str:
     """Return a rule in full, as a person of the trade reads it."""
-    lines = [f"{rule.title} [{rule.rule}]", f"{book.places.get(rule.rule, '')}", ""]
+    lines = [*wrap(f"{rule.title} [{rule.rule}]"), f"{book.places.get(rule.rule, '')}", ""]
     lines += wrap(rule.because, 0)
     for entry in rule.when:
         lines += wrap(_words(entry), 2, "when ")

@@ -11,6 +11,10 @@ from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Vocabulary
 
 
+LASTING = 3.6e9
+"""Seconds that stand for a claim without end, such as permanent immersion."""
+
+
 def claim_facts(unit: UnitSheet, vocabulary: Vocabulary) -> list[Fact]:
     """Return one fact for each reading that rules may test, and one for the sheet as a whole."""
     facts = []
@@ -74,7 +78,7 @@ def _rating(item: said.IngressRating, entry: Said, condition: str, note: str) ->
         "first": _word(item.first),
         "depth": _point(immersion_depth(item)),
         "pressure": _point(item.pressure_pa),
-        "duration": _point(item.duration_s),
+        "duration": _point(LASTING if item.duration_s is None and item.has("continuous") else item.duration_s),
         "condition": _word(condition),
         "note": _word(note),
         "part": _word(entry.part),

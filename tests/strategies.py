@@ -18,7 +18,7 @@ from advisor.engine.conditions import words_of
 from advisor.engine.facts import Run
 from advisor.loading import Loaded, load
 from advisor.materials import MaterialVerdict
-from advisor.resistance import RATINGS
+from advisor.resistance import RATINGS, Rating
 from advisor.rulecheck import example_site
 from advisor.site import Instance, Site
 from advisor.topics import Demand, covers
@@ -242,16 +242,21 @@ def uncovered(asked_for: Iterable[Demand], held: Iterable[Demand], *, certain: b
 
 
 def _milder(demand: Demand, others: list[Demand], *, certain: bool) -> list[str]:
-    """Name every material that has a milder verdict among the others."""
+    """Name every material that has a milder verdict among the others.
 
-    def rating(verdict: MaterialVerdict) -> int:
-        return RATINGS.index(verdict.certain if certain else verdict.possible)
+    In the possible reading `unknown` says that the verdict hangs on what is not told, so it allows the worst.
+    """
+
+    def rating(verdict: MaterialVerdict) -> Rating:
+        return verdict.certain if certain else verdict.possible
 
     held = {verdict.material: rating(verdict) for other in others for verdict in other.materials}
+    worst: Rating = "attacked"
+    allowed = {name: worst if found == "unknown" and not certain else found for name, found in held.items()}
     return [
-        f"{demand.topic}: {verdict.material} {RATINGS[rating(verdict)]}"
+        f"{demand.topic}: {verdict.material} {rating(verdict)}"
         for verdict in demand.materials
-        if rating(verdict) > held.get(verdict.material, 0)
+        if RATINGS.index(rating(verdict)) > RATINGS.index(allowed.get(verdict.material, "resists"))
     ]
 
 

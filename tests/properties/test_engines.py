@@ -19,9 +19,14 @@ def chainer() -> Chainer:
 
 def spelled(run: Run) -> tuple[object, object]:
     """Everything a run holds, texts and computed values too, in its own order."""
-    facts = [(fact.id, fact.template, dict(fact.slots), fact.certain, fact.label, fact.text) for fact in run.facts.values()]
+    facts = [
+        (fact.id, fact.template, dict(fact.slots), fact.certain, fact.label, fact.text) for fact in run.facts.values()
+    ]
     reasons = [
-        (fact, [(why.key, [(name, trace.result, trace.notes) for name, trace in why.traces]) for why in reasons])
+        (
+            fact,
+            [(why.key, [(name, trace.result, trace.notes) for name, trace in why.traces]) for why in reasons],
+        )
         for fact, reasons in run.justifications.items()
     ]
     return facts, reasons

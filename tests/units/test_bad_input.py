@@ -33,7 +33,11 @@ def cases(name: str) -> list[Any]:
 
 def written(rule: dict[str, Any]) -> str:
     """A sound rule with the parts replaced; a part that is None is left out."""
-    entry = {**SOUND, **({} if "then" in rule or "derive" in rule else {"then": [{"caution": "Take care."}]}), **rule}
+    entry = {
+        **SOUND,
+        **({} if "then" in rule or "derive" in rule else {"then": [{"caution": "Take care."}]}),
+        **rule,
+    }
     return yaml.safe_dump([{key: value for key, value in entry.items() if value is not None}], sort_keys=False)
 
 
@@ -130,4 +134,7 @@ def test_call(case: dict[str, Any], small: Path, capsys: pytest.CaptureFixture[s
     code, out, err = run(case["call"], capsys)
     assert agrees(case["stderr"], err), err
     assert (code, out) == (2, "")
-    assert sorted(path.name for path in small.iterdir() if path.name not in contents) == ["empty", "site.yaml"]
+    assert sorted(path.name for path in small.iterdir() if path.name not in contents) == [
+        "empty",
+        "site.yaml",
+    ]

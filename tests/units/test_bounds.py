@@ -11,7 +11,7 @@ from advisor.rulecheck import example_site
 from advisor.values import Domain, Span
 
 Small = Callable[[str], Loaded]
-TAIL = "  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: \"2026-11\"\n"
+TAIL = '  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: "2026-11"\n'
 COLUMN = f"""
 - rule: column
   title: T
@@ -42,7 +42,9 @@ def pressure(found: Run) -> Domain:
         ("2 m", ["fresh-water", "sea-water"], 19560.8, 20188),
     ],
 )
-def test_intervals_go_through_formula_and_table(small: Small, depth: str, liquid: object, low: float, high: float) -> None:
+def test_intervals_go_through_formula_and_table(
+    small: Small, depth: str, liquid: object, low: float, high: float
+) -> None:
     found = pressure(run(small(COLUMN), immersion={"kind": "temporary", "depth": depth, "liquid": liquid}))
     assert isinstance(found, Span)
     assert (found.low, found.high) == (pytest.approx(low), pytest.approx(high))
@@ -80,7 +82,10 @@ def test_every_pair_of_instances_is_tried(small: Small) -> None:
 {TAIL}"""
     washes = [{"temperature": f"{degrees} degC"} for degrees in (70, 80, 10)]
     found = run(small(body), certain=True, wash=washes)
-    assert sorted(fact.text for fact in found.facts.values() if fact.text) == ["70 °C then 10 °C.", "80 °C then 10 °C."]
+    assert sorted(fact.text for fact in found.facts.values() if fact.text) == [
+        "70 °C then 10 °C.",
+        "80 °C then 10 °C.",
+    ]
 
 
 def test_unless_swaps_the_reading(small: Small) -> None:
@@ -92,6 +97,14 @@ def test_unless_swaps_the_reading(small: Small) -> None:
   then: [{{caution: Open.}}]
 {TAIL}"""
     loaded = small(body)
-    for setting, sure, possible in (("indoor", 0, 0), ("outdoor", 1, 1), (["indoor", "outdoor"], 0, 1), ("unknown", 0, 1)):
+    for setting, sure, possible in (
+        ("indoor", 0, 0),
+        ("outdoor", 1, 1),
+        (["indoor", "outdoor"], 0, 1),
+        ("unknown", 0, 1),
+    ):
         told = {"wash": {"method": "hose"}, "place": {"setting": setting}}
-        assert [len(run(loaded, certain=certain, **told).justifications) for certain in (True, False)] == [sure, possible], setting
+        assert [len(run(loaded, certain=certain, **told).justifications) for certain in (True, False)] == [
+            sure,
+            possible,
+        ], setting

@@ -13,7 +13,7 @@ from advisor.loading import Loaded
 from advisor.rulecheck import example_site
 
 Small = Callable[[str], Loaded]
-TAIL = "  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: \"2026-11\"\n"
+TAIL = '  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: "2026-11"\n'
 CHAIN = f"""
 - rule: jet
   title: T
@@ -99,7 +99,13 @@ def test_several_tests_on_one_slot_all_count(small: Small) -> None:
 {TAIL}"""
     loaded = small(body)
     chainer = Chainer(loaded.rules, loaded.book)
-    for pressure, sure, possible in (("3 bar", 0, 0), ("20 bar", 1, 1), ("60 bar", 0, 0), ("3 .. 20 bar", 0, 1), ("20 .. 60 bar", 0, 1)):
+    for pressure, sure, possible in (
+        ("3 bar", 0, 0),
+        ("20 bar", 1, 1),
+        ("60 bar", 0, 0),
+        ("3 .. 20 bar", 0, 1),
+        ("20 .. 60 bar", 0, 1),
+    ):
         facts = example_site({"wash": {"method": "hose", "pressure": pressure}}, loaded.book, "x").facts()
         counts = [len(chainer.run(facts, certain=certain).justifications) for certain in (True, False)]
         assert counts == [sure, possible], pressure

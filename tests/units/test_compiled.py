@@ -9,7 +9,7 @@ from advisor.faults import InputError
 from advisor.loading import Loaded
 from advisor.rulecheck import example_site
 
-TAIL = "  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: \"2026-11\"\n"
+TAIL = '  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: "2026-11"\n'
 Small = Callable[[str], Loaded]
 
 
@@ -24,7 +24,11 @@ PAPER = rule("paper", "when: [{demand: {topic: ingress.water, item: [IPX5]}}]\nt
 
 def test_layers_follow_what_concludes_what(small: Small) -> None:
     loaded = small(PAPER + CODE + JET)
-    assert [(entry.rule.rule, entry.layer) for entry in loaded.rules] == [("jet", 0), ("code", 1), ("paper", 2)]
+    assert [(entry.rule.rule, entry.layer) for entry in loaded.rules] == [
+        ("jet", 0),
+        ("code", 1),
+        ("paper", 2),
+    ]
     jet, code, paper = loaded.rules
     assert (consumed(jet, loaded.book), produced(jet)) == (set(), {"jet"})
     assert (consumed(code, loaded.book), produced(code)) == ({"jet"}, {"demand ingress.water"})
@@ -42,18 +46,29 @@ def test_each_alternative_is_a_rule_of_its_own(small: Small) -> None:
 
 def test_a_value_that_is_read_must_apply(small: Small) -> None:
     (jet,) = small(JET).rules
-    assert [(test.slot, test.op) for test in jet.patterns[0].tests] == [("method", "in"), ("pressure", "present")]
+    assert [(test.slot, test.op) for test in jet.patterns[0].tests] == [
+        ("method", "in"),
+        ("pressure", "present"),
+    ]
 
 
 def test_unless_becomes_a_refusal_on_its_own_fact(small: Small) -> None:
-    (entry,) = small(rule("r", "when: [{wash: {}}]\nunless: [{wash: {method: wipe}}, {place: {setting: indoor}}]\nthen: [{caution: C.}]")).rules
+    (entry,) = small(
+        rule(
+            "r",
+            "when: [{wash: {}}]\nunless: [{wash: {method: wipe}}, {place: {setting: indoor}}]\nthen: [{caution: C.}]",
+        )
+    ).rules
     assert {pattern.alias: len(pattern.refusals) for pattern in entry.patterns} == {"wash": 1, "place": 1}
 
 
 def test_a_template_may_be_bound_under_two_names(small: Small) -> None:
     body = 'when: [{"wash as hot": {temperature: "> 60 degC"}}, {"wash as cold": {temperature: "< 20 degC"}}]\nthen: [{caution: "{hot.temperature} then {cold.temperature}."}]'
     (entry,) = small(rule("shock", body)).rules
-    assert [(pattern.alias, pattern.template) for pattern in entry.patterns] == [("hot", "wash"), ("cold", "wash")]
+    assert [(pattern.alias, pattern.template) for pattern in entry.patterns] == [
+        ("hot", "wash"),
+        ("cold", "wash"),
+    ]
 
 
 def test_a_circle_names_every_rule_on_it(small: Small) -> None:

@@ -52,7 +52,9 @@ def test_only_the_chainer_imports_experta() -> None:
 
 
 def test_the_core_knows_no_screen() -> None:
-    users = {name for name in GRAPH if name.startswith("advisor") and any(found.startswith("tui") for found in GRAPH[name])}
+    users = {
+        name for name in GRAPH if name.startswith("advisor") and any(found.startswith("tui") for found in GRAPH[name])
+    }
     assert users <= {"advisor.cli"}
     for name, path in MODULES.items():
         if name.startswith("advisor") and name != "advisor.cli":
@@ -63,7 +65,7 @@ def test_no_module_imports_itself_round_a_circle() -> None:
     done: set[str] = set()
 
     def visit(name: str, trail: tuple[str, ...]) -> None:
-        assert name not in trail, f"circle: {' -> '.join((*trail[trail.index(name):], name))}"
+        assert name not in trail, f"circle: {' -> '.join((*trail[trail.index(name) :], name))}"
         if name not in done:
             for inner in sorted(GRAPH[name]):
                 # A package's own file stands for its modules' parent, which every one of them needs.
@@ -86,7 +88,10 @@ LAYERS = (
 
 def layer(name: str) -> int | None:
     """The layer of a module; None for one that the design leaves between two layers."""
-    return next((number for number, parts in enumerate(LAYERS) for part in parts if f"{name}.".startswith(f"{part}.")), None)
+    return next(
+        (number for number, parts in enumerate(LAYERS) for part in parts if f"{name}.".startswith(f"{part}.")),
+        None,
+    )
 
 
 @pytest.mark.parametrize("name", sorted(GRAPH))
@@ -104,7 +109,9 @@ def test_physics_stands_alone(name: str) -> None:
 
 def run(code: str) -> str:
     env = {**os.environ, "PYTHONPATH": str(ROOT)}
-    done = subprocess.run([sys.executable, "-c", code], env=env, text=True, capture_output=True, check=False, timeout=60)
+    done = subprocess.run(
+        [sys.executable, "-c", code], env=env, text=True, capture_output=True, check=False, timeout=60
+    )
     assert done.returncode == 0, done.stderr
     return done.stdout.strip()
 
@@ -134,7 +141,11 @@ def test_the_engine_leaves_logging_and_collections_as_they_were() -> None:
     assert run(code.replace("logging.root.addHandler(handler); ", "")) == "True False"
 
 
-@pytest.mark.parametrize("path", [*CORE, *sorted((ROOT / "knowledge").rglob("*.yaml"))], ids=lambda path: str(path.relative_to(ROOT)))
+@pytest.mark.parametrize(
+    "path",
+    [*CORE, *sorted((ROOT / "knowledge").rglob("*.yaml"))],
+    ids=lambda path: str(path.relative_to(ROOT)),
+)
 def test_nothing_needs_this_machine(path: Path) -> None:
     text = path.read_text("utf-8")
     assert not [word for word in ("/work/", "/tmp/", "/home/", "../shared") if word in text]

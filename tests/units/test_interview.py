@@ -13,7 +13,7 @@ from advisor.loading import Loaded
 from advisor.rulecheck import example_site
 
 Small = Callable[[str], Loaded]
-TAIL = "  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: \"2026-11\"\n"
+TAIL = '  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: "2026-11"\n'
 RULES = f"""
 - rule: jet
   title: T
@@ -59,14 +59,26 @@ def test_the_question_goes_down_through_what_is_concluded(small: Small) -> None:
 
 
 def test_a_range_on_one_side_of_the_threshold_is_not_asked_about(small: Small) -> None:
-    assert names(questions(small(RULES), wash={"method": "hose", "pressure": "6 .. 9 bar"}, place={"setting": "indoor"})) == []
-    assert names(questions(small(RULES), wash={"method": "hose", "pressure": "4 .. 9 bar"}, place={"setting": "indoor"})) == [
-        "wash#1.pressure"
-    ]
+    assert (
+        names(questions(small(RULES), wash={"method": "hose", "pressure": "6 .. 9 bar"}, place={"setting": "indoor"}))
+        == []
+    )
+    assert names(
+        questions(small(RULES), wash={"method": "hose", "pressure": "4 .. 9 bar"}, place={"setting": "indoor"})
+    ) == ["wash#1.pressure"]
 
 
 def test_whether_it_applies_comes_before_what_it_is(small: Small) -> None:
-    assert names(questions(small(RULES), wash={"preset": "mains-hose", "method": ["wipe", "hose"]}, place={"setting": "indoor"}))[0] == "wash#1.method"
+    assert (
+        names(
+            questions(
+                small(RULES),
+                wash={"preset": "mains-hose", "method": ["wipe", "hose"]},
+                place={"setting": "indoor"},
+            )
+        )[0]
+        == "wash#1.method"
+    )
 
 
 def test_of_what_may_not_be_there_it_is_asked_whether_it_is(small: Small) -> None:

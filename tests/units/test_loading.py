@@ -91,7 +91,21 @@ def test_a_warm_cache_parses_no_rule_file(cache: Path, monkeypatch: pytest.Monke
 
 @pytest.mark.parametrize(
     "content",
-    ["", "{{{", "null", "[]", "5", '"x"', '{"a": 1}', "[5]", '[["a", 5]]', '[["a", 5, {}]]', '[["a", [], {"x": 1}]]', "\x00", "[[[]]]"],
+    [
+        "",
+        "{{{",
+        "null",
+        "[]",
+        "5",
+        '"x"',
+        '{"a": 1}',
+        "[5]",
+        '[["a", 5]]',
+        '[["a", 5, {}]]',
+        '[["a", [], {"x": 1}]]',
+        "\x00",
+        "[[[]]]",
+    ],
 )
 def test_a_corrupt_cache_is_passed_over(cache: Path, content: str) -> None:
     cold = load(knowledge=SMALL)

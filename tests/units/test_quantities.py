@@ -125,7 +125,10 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         assert low <= high
 
 
-@given(st.floats(-1e6, 1e6), st.sampled_from(["bar", "degC", "mm", "L/min", "percent", "hour", "kg/m**3", "degree", "degF"]))
+@given(
+    st.floats(-1e6, 1e6),
+    st.sampled_from(["bar", "degC", "mm", "L/min", "percent", "hour", "kg/m**3", "degree", "degF"]),
+)
 def test_there_and_back(value: float, unit: str) -> None:
     assert from_si(to_si(value, unit), unit) == pytest.approx(value, rel=1e-9, abs=1e-6)
 

@@ -16,13 +16,19 @@ EXAMPLES = [
 ]
 
 
-@pytest.mark.parametrize(("name", "kind", "number"), EXAMPLES, ids=[f"{name}-{kind}-{number + 1}" for name, kind, number in EXAMPLES])
+@pytest.mark.parametrize(
+    ("name", "kind", "number"),
+    EXAMPLES,
+    ids=[f"{name}-{kind}-{number + 1}" for name, kind, number in EXAMPLES],
+)
 def test_example(loaded: Loaded, name: str, kind: str, number: int) -> None:
     example = getattr(loaded.book.rules[name], kind)[number]
     facts = [fact for fact in example_site(example, loaded.book, name).facts() if fact.certain]
     run = evaluate(loaded.rules, facts, loaded.book, certain=True)
     fired = {why.rule for reasons in run.justifications.values() for why in reasons}
-    assert (name in fired) == (kind == "fires"), f"{BOOK.places[name]}: the rule {'is silent' if kind == 'fires' else 'fires'} with {example}"
+    assert (name in fired) == (kind == "fires"), (
+        f"{BOOK.places[name]}: the rule {'is silent' if kind == 'fires' else 'fires'} with {example}"
+    )
 
 
 def test_every_rule_has_an_example_that_fires() -> None:

@@ -6,7 +6,7 @@ from advisor.loading import Loaded
 from advisor.rulecheck import check, example_faults
 
 Small = Callable[[str], Loaded]
-TAIL = "  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: \"2026-11\"\n"
+TAIL = '  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: "2026-11"\n'
 
 
 def rule(name: str, when: str, examples: str = "") -> str:
@@ -21,14 +21,29 @@ def findings(loaded: Loaded) -> dict[str, list[str]]:
 
 
 def test_sound_examples_pass(small: Small) -> None:
-    loaded = small(rule("r", "{wash: {method: hose}}", "  fires: [{wash: {method: hose}}]\n  silent: [{wash: {method: wipe}}]\n"))
+    loaded = small(
+        rule(
+            "r",
+            "{wash: {method: hose}}",
+            "  fires: [{wash: {method: hose}}]\n  silent: [{wash: {method: wipe}}]\n",
+        )
+    )
     assert example_faults(loaded, "r") == []
     assert "r" not in findings(loaded)
 
 
 def test_false_examples_are_found(small: Small) -> None:
-    loaded = small(rule("r", "{wash: {method: hose}}", "  fires: [{wash: {method: wipe}}]\n  silent: [{wash: {method: hose}}]\n"))
-    assert example_faults(loaded, "r") == ["example fires 1: the rule does not fire", "example silent 1: the rule fires"]
+    loaded = small(
+        rule(
+            "r",
+            "{wash: {method: hose}}",
+            "  fires: [{wash: {method: wipe}}]\n  silent: [{wash: {method: hose}}]\n",
+        )
+    )
+    assert example_faults(loaded, "r") == [
+        "example fires 1: the rule does not fire",
+        "example silent 1: the rule fires",
+    ]
 
 
 def test_an_example_must_fire_for_certain(small: Small) -> None:

@@ -110,12 +110,20 @@ def test_a_slot_in_doubt_is_marked(read: Read) -> None:
 def test_instances(read: Read) -> None:
     site = read("wash: [{name: first, method: hose}, {method: wipe}]")
     own = [entry for entry in site.instances if entry.template == "wash"]
-    assert [(entry.id, entry.label, entry.certain) for entry in own] == [("wash#1", "first", True), ("wash#2", "wash 2", True)]
+    assert [(entry.id, entry.label, entry.certain) for entry in own] == [
+        ("wash#1", "first", True),
+        ("wash#2", "wash 2", True),
+    ]
 
 
 @pytest.mark.parametrize(
     ("text", "ids"),
-    [("", [("wash?", False)]), ("wash: unknown", [("wash?", False)]), ("wash: none", []), ("wash: {method: hose}", [("wash#1", True)])],
+    [
+        ("", [("wash?", False)]),
+        ("wash: unknown", [("wash?", False)]),
+        ("wash: none", []),
+        ("wash: {method: hose}", [("wash#1", True)]),
+    ],
 )
 def test_silence_is_no_denial(read: Read, text: str, ids: list[tuple[str, bool]]) -> None:
     assert [(entry.id, entry.certain) for entry in read(text).instances if entry.template == "wash"] == ids
@@ -130,7 +138,13 @@ def test_one_in_a_list_is_one(read: Read, text: str) -> None:
     assert answer(read(text), "place", "setting").domain == Words(frozenset(["indoor"]))
 
 
-def test_every_asked_template_of_the_shipped_vocabulary_can_be_left_out(site_of: Callable[[str], Any]) -> None:
+def test_every_asked_template_of_the_shipped_vocabulary_can_be_left_out(
+    site_of: Callable[[str], Any],
+) -> None:
     site = site_of("")
     assert all(slot in entry.answers for entry in site.instances for slot in entry.answers)
-    assert {entry.origin for inst in site.instances for entry in inst.answers.values()} <= {"silent", "assumed", "not relevant"}
+    assert {entry.origin for inst in site.instances for entry in inst.answers.values()} <= {
+        "silent",
+        "assumed",
+        "not relevant",
+    }

@@ -14,27 +14,42 @@ HEAD = "table: t\nsource: S\nbasis: recalled\ncolumns:\n  name: {kind: text}\n  
 
 def read(*texts: str) -> tuple[dict[str, Table], list[str]]:
     faults = Collector()
-    tables = read_tables([yamlfile.parse(text, f"{number}.yaml") for number, text in enumerate(texts)], faults, trusted=False)
+    tables = read_tables(
+        [yamlfile.parse(text, f"{number}.yaml") for number, text in enumerate(texts)], faults, trusted=False
+    )
     return tables, [str(fault) for fault in faults.faults]
 
 
 def test_slices_of_one_table() -> None:
-    second = "table: t\nsources: {L: a long name}\nbasis: published\nrows:\n  b: {name: second, source: L, aliases: [two]}\n"
+    second = (
+        "table: t\nsources: {L: a long name}\nbasis: published\nrows:\n  b: {name: second, source: L, aliases: [two]}\n"
+    )
     tables, faults = read(HEAD + "rows:\n  a: {p: [1, 2]}\n", second)
     assert not faults
     first, other = tables["t"].rows.values()
     assert (first.cells["p"], first.source, first.basis, first.name) == ((1e5, 2e5), "S", "recalled", "a")
-    assert (other.source, other.basis, other.name, other.aliases) == ("a long name", "published", "second", ("two",))
+    assert (other.source, other.basis, other.name, other.aliases) == (
+        "a long name",
+        "published",
+        "second",
+        ("two",),
+    )
 
 
 @pytest.mark.parametrize(
     ("texts", "word"),
     [
         ((HEAD + "rows:\n  a: {p: 1}\n", HEAD + "rows:\n  b: {p: 1}\n"), "declared twice"),
-        ((HEAD + "rows:\n  a: {p: 1}\n", "table: t\nsource: S\nbasis: recalled\nrows:\n  a: {p: 1}\n"), "stands twice"),
+        (
+            (HEAD + "rows:\n  a: {p: 1}\n", "table: t\nsource: S\nbasis: recalled\nrows:\n  a: {p: 1}\n"),
+            "stands twice",
+        ),
         (("table: t\nsource: S\nbasis: recalled\nrows:\n  a: {p: 1}\n",), "no file declares"),
         ((HEAD.replace("source: S\n", "") + "rows:\n  a: {p: 1}\n",), "has no source"),
-        ((HEAD.replace("recalled", "published").replace("basis: published\n", "") + "rows:\n  a: {p: 1}\n",), "no known basis"),
+        (
+            (HEAD.replace("recalled", "published").replace("basis: published\n", "") + "rows:\n  a: {p: 1}\n",),
+            "no known basis",
+        ),
         ((HEAD + "rows:\n  a: {q: 1}\n",), "has no column 'q'"),
         ((HEAD + "rows:\n  a: {p: 5 m}\n",), "does not fit"),
         ((HEAD + "rows:\n  a: {p: [2, 1]}\n",), "does not fit"),

@@ -12,7 +12,7 @@ from advisor.rulecheck import example_site
 from advisor.topics import covers
 
 Small = Callable[[str], Loaded]
-TAIL = "  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: \"2026-11\"\n"
+TAIL = '  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: "2026-11"\n'
 
 
 def rule(name: str, when: str, then: str, more: str = "") -> str:
@@ -24,16 +24,30 @@ def advice(loaded: Loaded, **told: object) -> Advice:
 
 
 HOSED = rule("hosed", "{wash: {method: hose}}", "{demand: {topic: ingress.water, item: [IPX5], text: Hosed.}}")
-SPLASHED = rule("splashed", '{wash: {method: ">= splash"}}', "{demand: {topic: ingress.water, item: [IPX4], text: Splashed.}}")
-DEEP = rule("deep", "{immersion: {kind: temporary}}", "{demand: {topic: ingress.water, item: [IPX8], with: {depth: immersion.depth}}}")
+SPLASHED = rule(
+    "splashed",
+    '{wash: {method: ">= splash"}}',
+    "{demand: {topic: ingress.water, item: [IPX4], text: Splashed.}}",
+)
+DEEP = rule(
+    "deep",
+    "{immersion: {kind: temporary}}",
+    "{demand: {topic: ingress.water, item: [IPX8], with: {depth: immersion.depth}}}",
+)
 DIPPED = rule("dipped", "{immersion: {kind: temporary}}", "{demand: {topic: ingress.water, item: [IPX7]}}")
 HOT = rule("hot", "{wash: {}}", "{demand: {topic: temperature.high, at least: wash.temperature}}")
 COLD = rule("cold", "{wash: {}}", "{demand: {topic: temperature.low, at most: wash.temperature}}")
-SPARE = rule("spare", "{place: {setting: indoor}}", "{not needed: {topic: ingress.water, item: [IPX4], text: No water.}}")
+SPARE = rule(
+    "spare",
+    "{place: {setting: indoor}}",
+    "{not needed: {topic: ingress.water, item: [IPX4], text: No water.}}",
+)
 
 
 def shown(found: Advice) -> list[tuple[str, str, object]]:
-    return [(demand.state, demand.item or demand.topic, demand.value or dict(demand.parameters)) for demand in found.demands]
+    return [
+        (demand.state, demand.item or demand.topic, demand.value or dict(demand.parameters)) for demand in found.demands
+    ]
 
 
 def test_the_covering_code_stands_for_the_covered_one(small: Small) -> None:
@@ -55,7 +69,14 @@ def test_an_open_demand_under_a_certain_one_is_left_out(small: Small) -> None:
     [
         ("3 m", [("certain", "IPX8", {"depth": 3.0})]),
         ("2 .. 3 m", [("certain", "IPX8", {"depth": 2.0}), ("open", "IPX8", {"depth": 3.0})]),
-        ("unknown", [("certain", "IPX7", {}), ("certain", "IPX8", {"depth": 0.0}), ("open", "IPX8", {"depth": 11000.0})]),
+        (
+            "unknown",
+            [
+                ("certain", "IPX7", {}),
+                ("certain", "IPX8", {"depth": 0.0}),
+                ("open", "IPX8", {"depth": 11000.0}),
+            ],
+        ),
     ],
 )
 def test_a_code_carries_its_figure(small: Small, depth: str, expected: list[object]) -> None:
@@ -92,7 +113,8 @@ def test_a_figure_of_which_nothing_is_told_is_never_certain(small: Small) -> Non
 
 
 @pytest.mark.parametrize(
-    ("wash", "spared"), [("none", ["IPX4"]), ({"method": "splash"}, []), ({"method": "hose"}, []), ("unknown", [])]
+    ("wash", "spared"),
+    [("none", ["IPX4"]), ({"method": "splash"}, []), ({"method": "hose"}, []), ("unknown", [])],
 )
 def test_what_is_demanded_or_may_be_is_never_called_needless(small: Small, wash: object, spared: list[str]) -> None:
     found = advice(small(HOSED + SPLASHED + SPARE), place={"setting": "indoor"}, wash=wash)

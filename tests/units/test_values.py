@@ -77,7 +77,10 @@ def test_a_slot_that_nobody_filled_is_absent() -> None:
     assert not holds(Test("s", ">=", 1), None, False)
 
 
-@pytest.mark.parametrize(("domain", "test"), [(Span(1, 1), Test("s", "in", words=frozenset("a"))), (Words(frozenset("a")), Test("s", ">", 0))])
+@pytest.mark.parametrize(
+    ("domain", "test"),
+    [(Span(1, 1), Test("s", "in", words=frozenset("a"))), (Words(frozenset("a")), Test("s", ">", 0))],
+)
 def test_kinds_are_never_compared(domain: Domain, test: Test) -> None:
     assert not holds(test, domain, True)
     assert not holds(test, domain, False)

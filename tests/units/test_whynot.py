@@ -10,7 +10,7 @@ from advisor.rulecheck import example_site
 from advisor.whynot import Miss, near_misses
 
 Small = Callable[[str], Loaded]
-TAIL = "  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: \"2026-11\"\n"
+TAIL = '  because: B\n  source: invented\n  basis: recalled\n  kind: physics\n  checked: "2026-11"\n'
 RULES = f"""
 - rule: jet
   title: T
@@ -63,7 +63,11 @@ def test_the_nearest_comes_first(small: Small) -> None:
 
 
 def test_an_exclusion_is_named(small: Small) -> None:
-    told = {"immersion": {"kind": "temporary"}, "place": {"setting": "outdoor", "altitude": "2000 m"}, "wash": "none"}
+    told = {
+        "immersion": {"kind": "temporary"},
+        "place": {"setting": "outdoor", "altitude": "2000 m"},
+        "wash": "none",
+    }
     (miss,) = misses(small(RULES), "ingress.water", "IPX8", **told)
     assert "excludes the rule" in miss.failed
 

@@ -1,0 +1,36 @@
+"""What the README shows is what the program prints: every line of its outputs, in order, around the cuts."""
+
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+BLOCK = re.compile(r"^```sh\n(.*?)^```\n\n```text\n(.*?)^```$", re.M | re.S)
+CUT = "…"
+
+
+def shown() -> list[tuple[str, str]]:
+    return [(match[1].strip(), match[2]) for match in BLOCK.finditer((ROOT / "README.md").read_text(encoding="utf-8"))]
+
+
+def test_the_readme_shows_outputs() -> None:
+    assert len(shown()) >= 3
+
+
+@pytest.mark.parametrize(("command", "output"), shown(), ids=[command for command, _ in shown()])
+def test_output(command: str, output: str) -> None:
+    program, *arguments = command.split()
+    assert program == ".venv/bin/siteworthy"
+    done = subprocess.run(
+        [sys.executable, "-m", "advisor.cli", *arguments], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    printed = done.stdout.splitlines()
+    at = 0
+    for line in output.splitlines():
+        if line.strip() == CUT or not line.strip():
+            continue
+        assert line in printed[at:], f"not printed by {command}: {line}\n{done.stderr}"
+        at += printed[at:].index(line) + 1

@@ -24,7 +24,7 @@ NOTICE_EVERY = 1_000
 Rank = tuple[int, int, int, int]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Fate:
     """How a unit fares, shared by all units that fare alike."""
 

@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable, Iterator
 from io import StringIO
 from pathlib import Path
 
-from advisor.catalogue.run import Ranking
+from advisor.catalogue.run import Fate, Ranking
 from advisor.claims import DOUBTFUL, ClaimReader
 from advisor.faults import Fault, InputError, Place
 from advisor.notation import write
@@ -27,7 +27,8 @@ LONGEST_NAME = 80
 
 def neutralised(text: str) -> str:
     """A cell that no spreadsheet takes for a formula; plain numbers stay as they are."""
-    text = "".join(sign if sign.isprintable() else " " for sign in text)
+    if not text.isprintable():
+        text = "".join(sign if sign.isprintable() else " " for sign in text)
     if text.lstrip().startswith(_FORMULA) and not _PLAIN_NUMBER.match(text):
         return f"'{text}"
     return text
@@ -39,18 +40,22 @@ def csv_results(ranking: Ranking, titles: Iterable[str]) -> Iterator[str]:
     writer = csv.writer(buffer, lineterminator="\n")
 
     def line(cells: Iterable[object]) -> str:
-        writer.writerow([neutralised(str(cell)) for cell in cells])
-        text = buffer.getvalue()
         buffer.seek(0)
         buffer.truncate()
-        return text
+        writer.writerow(cells)
+        return buffer.getvalue()
 
     counts = ("falls short", "unstated", "unclear", "surplus")
-    yield line(["place", "unit", "source", "line", "verdict", *counts, *titles])
+    yield line(["place", "unit", "source", "line", "verdict", *counts, *map(neutralised, titles)])
+    tails: dict[Fate, str] = {}
     for place, result in enumerate(ranking.ordered(), start=1):
         fate = result.fate
-        outcomes = [outcome or "not concerned" for outcome in fate.outcomes]
-        yield line([place, result.name, result.source, result.line or "", fate.verdict, *fate.rank, *outcomes])
+        tail = tails.get(fate)
+        if tail is None:
+            outcomes = [outcome or "not concerned" for outcome in fate.outcomes]
+            tail = tails[fate] = line([fate.verdict, *fate.rank, *outcomes])
+        head = line([place, neutralised(result.name), neutralised(result.source), result.line or ""])
+        yield f"{head[:-1]},{tail}"
 
 
 def sheet_yaml(unit: UnitSheet, claims: ClaimReader, place: Callable[[int], str] = lambda line: f"line {line}") -> str:

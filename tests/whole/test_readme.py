@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-BLOCK = re.compile(r"^```sh\n(.*?)^```\n\n```text\n(.*?)^```$", re.M | re.S)
+BLOCK = re.compile(r"^```sh\n((?:(?!```).*\n)+)```\n\n```text\n((?:(?!```).*\n)+)```$", re.M)
 CUT = "…"
 
 
@@ -22,7 +22,7 @@ def test_the_readme_shows_outputs() -> None:
 
 @pytest.mark.parametrize(("command", "output"), shown(), ids=[command for command, _ in shown()])
 def test_output(command: str, output: str) -> None:
-    program, *arguments = command.split()
+    program, *arguments = command.split(" || ")[0].split()
     assert program == ".venv/bin/siteworthy"
     done = subprocess.run(
         [sys.executable, "-m", "advisor.cli", *arguments], cwd=ROOT, capture_output=True, text=True, check=False

@@ -183,7 +183,7 @@ def completions(draw: Draw, told: Told) -> Told:
         if raw == "none":
             continue
         if raw in (None, "unknown"):
-            options = ["told", "told"] + (["none"] if template.many or template.none else [])
+            options = ["told", "told"] + (["none"] if template.many or _allows_none(template, own[0]) else [])
             if draw(st.sampled_from(options)) == "none":
                 done[name] = "none"
             else:
@@ -197,13 +197,23 @@ def completions(draw: Draw, told: Told) -> Told:
     return done
 
 
+def _allows_none(template: Template, instance: Instance) -> bool:
+    """Whether that there is nothing of the kind is among what is allowed."""
+    allowed = [(word, instance.answers[name].domain) for name, word in (template.none or {}).items()]
+    return bool(allowed) and all(isinstance(domain, Words) and word in domain.options for word, domain in allowed)
+
+
 @st.composite
 def _settled(draw: Draw, instance: Instance, told: Told) -> Told:
     template = asked()[instance.template]
     done = dict(told)
     for name, answer in instance.answers.items():
-        if not isinstance(answer.domain, Absent) and not answer.domain.point and draw(st.integers(0, 4)):
-            done[name] = draw(points(template.template, template.by_name[name], answer.domain))
+        domain = answer.domain
+        if name not in told and answer.origin == "assumed" and isinstance(domain, Words):
+            # Taken for open since something behind it is told; a template that is told of opens nothing by itself.
+            done[name] = sorted(domain.options)
+        if not isinstance(domain, Absent) and not domain.point and draw(st.integers(0, 4)):
+            done[name] = draw(points(template.template, template.by_name[name], domain))
     return done
 
 

@@ -1,7 +1,7 @@
 """Facts, and the record of who concluded them from what: what both evaluators produce and every proof is made of."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from advisor.engine.expressions import Trace
@@ -72,7 +72,9 @@ class Run:
                 self.texts[key] = fact.text
         if fact.id in self.facts:
             return False
-        self.facts[fact.id] = fact
+        # Codes and figures are worded by each firing of its own, in `texts`; the fact itself must not depend on which
+        # firing came first.
+        self.facts[fact.id] = replace(fact, text="") if fact.slots else fact
         return True
 
     def settle(self) -> None:

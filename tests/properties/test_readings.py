@@ -77,6 +77,9 @@ def test_a_template_left_out_takes_nothing_away(data: st.DataObject) -> None:
     if not told:
         return
     name = data.draw(st.sampled_from(sorted(told)))
+    behind = [slot for other in told for slot in strategies.asked()[other].slots if name in (slot.relevant or {})]
+    if behind:
+        return  # silence on a gate is an answer too: it is taken for open where something behind it is told
     assumed = {slot.slot for slot in strategies.asked()[name].slots if slot.assume is not None}
     entries = told[name] if isinstance(told[name], list) else [told[name]]
     if any(assumed & set(entry) for entry in entries if isinstance(entry, dict)):

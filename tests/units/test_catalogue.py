@@ -154,7 +154,8 @@ def test_a_row_fares_as_its_unit_does(tmp_path: Path, auditor: Auditor) -> None:
     assert len(details) == len(rows) == len(found.run.ranking.results)
     for result, audit in zip(found.run.ranking.ordered(), details, strict=True):
         assert audit.unit.source == f"{path}:{result.line}"
-        assert (audit.verdict, audit.rank, bool(audit.held_back)) == (result.fate.verdict, result.fate.rank, result.fate.held)
+        fate = result.fate
+        assert (audit.verdict, audit.rank, bool(audit.held_back)) == (fate.verdict, fate.rank, fate.held)
 
 
 def test_units_are_ranked_by_shortfalls_then_silences(tmp_path: Path, auditor: Auditor) -> None:
@@ -181,7 +182,8 @@ def test_xlsx_is_read_like_csv(tmp_path: Path, auditor: Auditor) -> None:
     rows[1][2:4] = [-25, 70.0]
     by_sheet = command.gather([workbook(tmp_path / "c.xlsx", rows)], READER, auditor)
     by_text = command.gather([written(tmp_path / "c.csv", "\n".join([HEAD, *ROWS]))], READER, auditor)
-    assert [r.fate.outcomes for r in by_sheet.run.ranking.ordered()] == [r.fate.outcomes for r in by_text.run.ranking.ordered()]
+    outcomes = [[result.fate.outcomes for result in found.run.ranking.ordered()] for found in (by_sheet, by_text)]
+    assert outcomes[0] == outcomes[1]
 
 
 def archive(path: Path, parts: dict[str, bytes]) -> Path:
@@ -225,7 +227,8 @@ def pdf(lines: list[tuple[int, str]], *, packed: bytes | None = None) -> bytes:
     objects = [
         b"<< /Type /Catalog /Pages 2 0 R >>",
         b"<< /Type /Pages /Kids [3 0 R] /Count 1 >>",
-        b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 595 842] /Contents 4 0 R /Resources << /Font << /F1 5 0 R >> >> >>",
+        b"<< /Type /Page /Parent 2 0 R /MediaBox [0 0 595 842] /Contents 4 0 R "
+        b"/Resources << /Font << /F1 5 0 R >> >> >>",
         b"<< /Length %d /Filter /FlateDecode >>\nstream\n%s\nendstream" % (len(stream), stream),
         b"<< /Type /Font /Subtype /Type1 /BaseFont /Helvetica /Encoding /WinAnsiEncoding >>",
     ]
@@ -314,7 +317,8 @@ def test_a_saved_sheet_claims_no_more_than_what_was_read(tmp_path: Path, path: P
 
 
 def test_words_of_a_sheet_cannot_make_yaml(tmp_path: Path) -> None:
-    unit = READER.from_text('IP67 "\n!!python/object/apply:os.system ["x"]\nunit: &a *a\nSeal: EPDM', 'a"\n- b: !x', "s")
+    words = 'IP67 "\n!!python/object/apply:os.system ["x"]\nunit: &a *a\nSeal: EPDM'
+    unit = READER.from_text(words, 'a"\n- b: !x', "s")
     text = writer.sheet_yaml(unit, READER.claim_reader)
     data = yaml.safe_load(text)
     assert set(data) <= {"unit", "about", "claims", "parts"}
@@ -336,6 +340,39 @@ def test_nothing_is_written_over(tmp_path: Path) -> None:
         fault_of(lambda wanted=wanted: writer.sheet_path(wanted, unit, False))  # type: ignore[misc]
     fault_of(lambda: writer.save(old, "theirs"))
     assert old.read_text() == "mine"
+
+
+# ---- the invented units of the scenarios ----------------------------------------------------------------------------
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
+EXPECTED = {
+    "ready-meals-washdown/inductive-m18-steel.yaml": ("", "meets", "ingress.water IPX9"),
+    "ready-meals-washdown/photoelectric-words.txt": ("unfit", "unclear", "ingress.water IPX9"),
+    "ready-meals-washdown/photoelectric-hot-jet-only.txt": ("unfit", "falls short", "ingress.water IPX6"),
+    "ready-meals-washdown/cord-set-m12.yaml": ("unfit", "falls short", "ingress.water IPX6"),
+    "seawater-sump-probe/level-probe-titanium.yaml": ("unproven", "unclear", "ingress.water IPX8"),
+    "seawater-sump-probe/pressure-transmitter-316l.txt": ("unfit", "unclear", "ingress.water IPX8"),
+    "seawater-sump-probe/float-switch.txt": ("unfit", "falls short", "ingress.water IPX8"),
+    "cold-store-door/limit-switch-cold.yaml": ("unproven", "unclear", "ingress.water IPX6"),
+    "cold-store-door/inductive-m12-plastic.txt": ("unfit", "falls short", "temperature.low"),
+    "cold-store-door/camera-housing.txt": ("unfit", "falls short", "ingress.water IPX6"),
+    "outdoor-junction-box/junction-box-grp.yaml": ("unfit", "falls short", "ingress.water IPX5"),
+    "outdoor-junction-box/junction-box-steel.txt": ("", "unclear", "ingress.water IPX5"),
+    "outdoor-junction-box/cable-gland.yaml": ("unproven", "unstated", "enclosure.type 3"),
+}
+"""Verdict ('' where other findings may decide it), and the finding that the unit was invented for."""
+
+
+@pytest.mark.parametrize("name", EXPECTED)
+def test_units_of_the_scenarios(name: str) -> None:
+    scenario, _, unit = name.partition("/")
+    path = SCENARIOS / scenario / "units" / unit
+    site = read_site(yamlfile.load(SCENARIOS / scenario / "site.yaml"), BOOK)
+    audit = Auditor(strategies.advise(site), BOOK).audit(READER.load(path))
+    verdict, outcome, wanted = EXPECTED[name]
+    assert verdict in ("", audit.verdict)
+    found = {f"{f.demand.topic} {f.demand.item}".strip(): f.outcome for f in audit.findings if f.demand.state == "certain"}
+    assert found[wanted] == outcome
+    assert "nvented" in path.read_text("utf-8") or "erfunden" in path.read_text("utf-8")
 
 
 # ---- the command ----------------------------------------------------------------------------------------------------

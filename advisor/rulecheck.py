@@ -11,6 +11,7 @@ from typing import Any
 
 from advisor.engine.bounds import evaluate
 from advisor.engine.compiled import FIELD, CompiledRule, demand_template, expressions_of
+from advisor.engine.exclusion import candidates
 from advisor.engine.expressions import Expression, references
 from advisor.engine.facts import Run
 from advisor.engine.firing import EngineError
@@ -42,6 +43,10 @@ class CheckResult:
     rules_by_basis: dict[str, int] = field(default_factory=dict)
     rows_by_basis: dict[str, int] = field(default_factory=dict)
     rules_by_kind: dict[str, int] = field(default_factory=dict)
+    statements_by_basis: dict[str, int] = field(default_factory=dict)
+    """Statements of the resistance matrix."""
+    known_by_role: dict[str, float] = field(default_factory=dict)
+    """Share of the cells, agent by material, that the matrix knows, for the materials of each role."""
 
     def as_json(self) -> dict[str, Any]:
         return asdict(self)
@@ -67,10 +72,25 @@ def check(loaded: Loaded) -> CheckResult:
         "tables": len(book.tables),
         "rows": len(cells),
     }
+    _count_matrix(book, result)
     result.rules_by_basis = dict(Counter(rule.basis for rule in book.rules.values()).most_common())
     result.rules_by_kind = dict(Counter(rule.kind for rule in book.rules.values()).most_common())
     result.rows_by_basis = dict(Counter(row.basis for row in cells).most_common())
     return result
+
+
+def _count_matrix(book: Rulebook, result: CheckResult) -> None:
+    matrix = book.matrix()
+    if not matrix.agents:
+        return
+    cells = {agent: matrix.of(agent) for agent in book.tables["agents"].keys}
+    statements = {id(s): s for row in cells.values() for listed in row.values() for s in listed}
+    result.statements_by_basis = dict(Counter(s.basis for s in statements.values()).most_common())
+    materials = candidates(book.tables["materials"])
+    for role in sorted({role for row in materials.values() for role in row.cells.get("roles", ())}):
+        names = [key for key, row in materials.items() if role in row.cells.get("roles", ())]
+        known = sum(name in row for row in cells.values() for name in names)
+        result.known_by_role[role] = known / (len(names) * len(cells))
 
 
 def example_site(example: Mapping[str, Any], book: Rulebook, name: str) -> Site:

@@ -92,10 +92,14 @@ def checked(result: CheckResult) -> str:
         ("rules by basis", result.rules_by_basis),
         ("rules by kind", result.rules_by_kind),
         ("table rows by basis", result.rows_by_basis),
+        ("resistance statements by basis", result.statements_by_basis),
     ):
         total = sum(counts.values()) or 1
         lines.append(
             f"{title}: " + ", ".join(f"{name} {count} ({100 * count / total:.0f} %)" for name, count in counts.items())
         )
+    if result.known_by_role:
+        shares = ", ".join(f"{role} {100 * share:.0f} %" for role, share in result.known_by_role.items())
+        lines += wrap(f"resistance cells known: {shares}")
     lines.append("nothing to mend" if not result.findings else f"{len(result.findings)} to mend")
     return "\n".join(lines) + "\n"

@@ -258,7 +258,7 @@ class Auditor:
                 judged = judge(row, role, table, self.advice.certain, self.advice.possible)
                 outcome, text = _rated(row.name, judged.certain, judged.possible)
                 if outcome == "meets" and role not in _roles(row, table):
-                    # Nothing speaks against it because nobody makes such parts of it: most likely another part is meant.
+                    # Nothing speaks against it since nobody makes such parts of it: most likely another part is meant.
                     outcome, text = "unclear", f"{row.name} is no material for this part: of which part does it speak?"
                 reasons = dict.fromkeys(r.text for r in judged.reasons if r.rating == judged.possible != "resists")
                 text += "".join(f" {reason}." for reason in list(reasons)[:2])

@@ -1,9 +1,9 @@
 """Which column of a catalogue speaks of what: guessed from its head and a sample of its cells, shown, overridable.
 
-A cell is read under the head of its column by the same notation as a line of a sheet, so the guess asks the notation:
-a column whose cells make claims under their head is read; one that holds bare figures of which nothing is known, or what
-the lexicon sets aside (voltage, weight, colour), is not; any other words are read, since they may limit a claim. The
-user names a column for a role by its head or its number: `--columns "name=Typ,seal=Dichtung,ignore=Preis"`.
+A cell is read under the head of its column by the same notation as a line of a sheet, so the guess asks the notation.
+A column whose cells make claims under their head is read; one that holds bare figures of which nothing is known, or
+what the lexicon sets aside (voltage, weight, colour), is not; any other words are read, since they may limit a claim.
+The user names a column for a role by its head or its number: `--columns "name=Typ,seal=Dichtung,ignore=Preis"`.
 """
 
 import re
@@ -46,7 +46,9 @@ _NAME_HEADS = (
 )  # fmt: skip
 """Heads of the column that names the unit, the likelier ones first; they are words of tables, not of the trade."""
 _FIGURES = re.compile(r"[\s\d.,;:/()'+%€$£xX×*-]*\Z")
-_LIMIT = re.compile(r"\b(min|max|minimum|maximum|minimal|maximal|lowest|highest|low|high)\b\.?|(?<=\w)(min|max)\b", re.I)
+_LIMIT = re.compile(
+    r"\b(min|max|minimum|maximum|minimal|maximal|lowest|highest|low|high)\b\.?|(?<=\w)(min|max)\b", re.I
+)
 _UNIT = re.compile(r"[\[(]\s*([^\])]{1,12}?)\s*[\])]\s*\Z")
 _LOW = ("min", "minimum", "minimal", "lowest", "low")
 

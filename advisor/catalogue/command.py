@@ -62,7 +62,13 @@ class Gathered:
 
 
 def gather(
-    paths: Iterable[Path], reader: SheetReader, auditor: Auditor, *, mapping: str = "", save: Path | None = None, top: int = 0
+    paths: Iterable[Path],
+    reader: SheetReader,
+    auditor: Auditor,
+    *,
+    mapping: str = "",
+    save: Path | None = None,
+    top: int = 0,
 ) -> Gathered:
     """Audit all files. Raises InputError with the faults of all of them."""
     run = CatalogueAuditor(auditor, reader, max(top, IN_FULL))
@@ -130,7 +136,11 @@ def _save(wanted: Path, sheets: Sequence[tuple[UnitSheet, PdfText | None]], read
             continue
         if path in targets:
             faults.append(Fault(Place(str(path)), "two sheets would be saved under this name", "one at a time"))
-        text = writer.sheet_yaml(unit, reader.claim_reader, pages.place) if pages else writer.sheet_yaml(unit, reader.claim_reader)
+        text = (
+            writer.sheet_yaml(unit, reader.claim_reader, pages.place)
+            if pages
+            else writer.sheet_yaml(unit, reader.claim_reader)
+        )
         targets[path] = text
     if faults:
         raise InputError(faults)
@@ -156,4 +166,3 @@ class _progress:  # noqa: N801 - used as a statement
         done = round(BAR * min(1.0, share))
         sys.stderr.write(f"\r{self.name} [{'#' * done}{'.' * (BAR - done)}] {100 * min(1.0, share):3.0f} %")
         sys.stderr.flush()
-

@@ -1,4 +1,4 @@
-"""Takes the text of a PDF sheet with pdfplumber (the extra `pdf`), laid out as on the page, to be read like a pasted one.
+"""Takes the text of a PDF sheet with pdfplumber (the extra `pdf`), laid out as on the page, then read like pasted text.
 
 Before anything is parsed every packed stream of the file is unpacked piece by piece up to a limit and thrown away, so
 that a bomb is refused with one line and never fills the memory. Raises InputError for a file that is too large, locked,

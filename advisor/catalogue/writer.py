@@ -1,6 +1,6 @@
 """Writes what was read and found: a sheet as YAML to confirm or correct, and results as CSV.
 
-A saved sheet has one claim a line in the notation's own spelling, with its place and the words quoted behind it. A claim
+A saved sheet has one claim a line in the notation's own spelling, with its place and the words quoted behind it. One
 whose reading is doubtful, or that would be read differently from what is written, stands as a comment: it counts only
 after a person took the sign away. What was not understood is listed at the end. CSV cells that a spreadsheet would run
 as a formula get an apostrophe in front.

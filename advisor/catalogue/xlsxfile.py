@@ -83,7 +83,7 @@ class XlsxFile:
                     long = Fault(Place(self.path, line), "has a cell that is too long", f"at most {LONGEST_CELL} signs")
                     raise InputError([long])
                 yield Row(line, texts, min(1.0, line / total))
-        except Exception as problem:  # noqa: BLE001 - as above
+        except Exception as problem:
             if isinstance(problem, InputError):
                 raise
             what = f"cannot be read on ({type(problem).__name__})"

@@ -3,7 +3,7 @@
 Run: python tests/benchmarks/catalogue.py [ROWS] [ROWS_FOR_CLIPS] [SITE]. Needs the extra `bench`. Prints seconds, peak
 memory, what a row costs at a quarter and at all of the rows, and the ratios.
 
-CLIPS (clipspy) gets the demands of the site, the cover relation of the codes and the standing of the materials as facts,
+CLIPS (clipspy) gets the demands of the site, what each code covers and how each material stands as facts,
 then the claims of each row as this program reads them, and works out findings and verdict by rules of its own; its
 verdicts must equal ours row by row, or the run fails. The time to read the cells is in both figures. The pandas filter
 is the one a buyer writes: a regular expression for the code, two figures and a set of materials; it does the verdict
@@ -43,7 +43,8 @@ VERDICTS = {0: "fit", 1: "unproven", 2: "unproven", 3: "unfit"}
 CONSTRUCTS = (
     """(deftemplate claim (slot row) (slot topic) (slot part) (slot credit) (slot item) (slot value) (slot depth)
          (slot duration) (slot denied) (slot floor) (slot apart) (slot place) (slot id))""",
-    "(deftemplate demand (slot id) (slot topic) (slot join) (slot item) (slot value) (slot depth) (slot duration) (slot open) (slot role))",
+    """(deftemplate demand (slot id) (slot topic) (slot join) (slot item) (slot value) (slot depth) (slot duration)
+         (slot open) (slot role))""",
     "(deftemplate pair (slot topic) (slot claimed) (slot wanted) (slot kind) (slot depth) (slot duration) (slot skip))",
     "(deftemplate denies (slot topic) (slot denied) (slot wanted))",
     "(deftemplate ladder (slot topic) (slot lower) (slot wanted) (slot strict))",
@@ -70,7 +71,8 @@ CONSTRUCTS = (
          (if (eq ?skip yes) then 0 else (reached ?t (max ?own-t ?need-t))))""",
     """(defrule codes (declare (salience 60))
          (demand (id ?n) (topic ?topic) (join codes) (item ?w) (depth ?nd) (duration ?nt))
-         (claim (row ?r) (id ?c) (topic ?topic) (part ?p) (item ?i&~none) (credit ?cr) (denied no) (depth ?d) (duration ?t))
+         (claim (row ?r) (id ?c) (topic ?topic) (part ?p) (item ?i&~none) (credit ?cr) (denied no)
+           (depth ?d) (duration ?t))
          (pair (topic ?topic) (claimed ?i) (wanted ?w) (kind ?k) (depth ?od) (duration ?ot) (skip ?s))
          => (assert (alone (row ?r) (demand ?n) (part ?p) (claim ?c)
               (rank (limited (code ?k ?s ?d ?od ?nd ?t ?ot ?nt) ?cr)))))""",
@@ -117,7 +119,8 @@ CONSTRUCTS = (
          ?f <- (part (row ?r) (demand ?n) (part ?p) (rank 0))
          (demand (id ?n) (topic ?topic) (join codes) (item ?w))
          (ladder (topic ?topic) (wanted ?w) (lower ?i) (strict ?strict))
-         (claim (row ?r) (topic ?topic) (part ?p) (item ?i) (credit full) (denied no) (floor no) (apart no) (place ?place))
+         (claim (row ?r) (topic ?topic) (part ?p) (item ?i) (credit full) (denied no) (floor no) (apart no)
+           (place ?place))
          (or (test (eq ?strict yes))
              (not (and (alone (row ?r) (demand ?n) (part ?p) (rank 0) (claim ?c))
                        (claim (row ?r) (id ?c) (topic ?topic) (place ?place)))))
@@ -163,7 +166,7 @@ class Clips:
         self.env.build(f"(deffacts site {' '.join(self._facts())})")
         self.claim, self.concern = self.env.find_template("claim"), self.env.find_template("concerns")
         self.finding = self.env.find_template("finding")
-        self.demands = {topic: own for topic, own in auditor.demands.items()}
+        self.demands = dict(auditor.demands)
         self.ids = {id(d): f"d{n}" for n, d in enumerate(d for own in self.demands.values() for d in own)}
 
     def _facts(self) -> Iterator[str]:
@@ -173,9 +176,10 @@ class Clips:
             for demand in own:
                 value = "none" if demand.value is None else repr(demand.value)
                 needs = " ".join(f"({n} {float(demand.parameters.get(n, 0.0))!r})" for n in ("depth", "duration"))
+                opened, role = "yes" if demand.state == "open" else "no", "yes" if topic.role else "no"
                 yield (
-                    f"(demand (id d{number}) (topic {word(name)}) (join {topic.join}) (item {word(demand.item)}) (value {value})"
-                    f" {needs} (open {'yes' if demand.state == 'open' else 'no'}) (role {'yes' if topic.role else 'no'}))"
+                    f"(demand (id d{number}) (topic {word(name)}) (join {topic.join}) (item {word(demand.item)})"
+                    f" (value {value}) {needs} (open {opened}) (role {role}))"
                 )
                 if topic.join == "materials":
                     yield from self._standing(name, f"d{number}")
@@ -198,10 +202,14 @@ class Clips:
             for key, row in rows.items():
                 covers = key == goal or goal in row.cells.get("covers", ())
                 kind = "covers" if covers else "often" if goal in row.cells.get("often_covers", ()) else "none"
-                figures = {n: cells[n][1] if n in cells and key != goal and topic.parameters else 0.0 for n in ("depth", "duration")}
+                figures = {
+                    n: cells[n][1] if n in cells and key != goal and topic.parameters else 0.0
+                    for n in ("depth", "duration")
+                }
                 skip = "yes" if not topic.parameters or (key != goal and "depth" in row.cells) else "no"
                 numbers = " ".join(f"({n} {float(v)!r})" for n, v in figures.items())
-                yield f"(pair (topic {word(name)}) (claimed {word(key)}) (wanted {word(goal)}) (kind {kind}) {numbers} (skip {skip}))"
+                codes = f"(claimed {word(key)}) (wanted {word(goal)})"
+                yield f"(pair (topic {word(name)}) {codes} (kind {kind}) {numbers} (skip {skip}))"
             for lower in (*cells.get("covers", ()), goal, *cells.get("often_covers", ())):
                 yield f"(denies (topic {word(name)}) (denied {word(lower)}) (wanted {word(goal)}))"
             for lower in cells.get("covers", ()):
@@ -242,15 +250,21 @@ class Clips:
         parts = frozenset().union(*[cell.parts for cell in cells]) if cells else frozenset()
         for order, claim in enumerate(claims.values()):
             row = self.auditor.parts.get(claim.part)
+            flags = {n: self._symbol("yes" if getattr(claim, n) else "no") for n in ("denied", "floor", "apart")}
             for item in claim.materials or (claim.item,):
                 self.claim.assert_fact(
-                    row=number, id=order, topic=self._symbol(claim.topic), credit=self._symbol(claim.credit),
+                    row=number,
+                    id=order,
+                    topic=self._symbol(claim.topic),
+                    credit=self._symbol(claim.credit),
                     part=self._symbol(WHOLE if row is None or row.cells["whole"] else claim.part),
-                    item=self._symbol(item or "none"), value=self._symbol("none") if claim.value is None else claim.value,
-                    depth=claim.parameters.get("depth", -1.0), duration=min(1e12, claim.parameters.get("duration", -1.0)),
-                    denied=self._symbol("yes" if claim.denied else "no"), floor=self._symbol("yes" if claim.floor else "no"),
-                    apart=self._symbol("yes" if claim.apart else "no"), place=claim.place,
-                )  # fmt: skip
+                    item=self._symbol(item or "none"),
+                    value=self._symbol("none") if claim.value is None else claim.value,
+                    depth=claim.parameters.get("depth", -1.0),
+                    duration=min(1e12, claim.parameters.get("duration", -1.0)),
+                    place=claim.place,
+                    **flags,
+                )
         stated = {claim.topic for claim in claims.values()}
         for topic in self.demands:
             if topic in stated:
@@ -290,7 +304,7 @@ def by_pandas(path: Path) -> list[bool]:
     high = pd.to_numeric(table["Ambient temp. max [°C]"], errors="coerce") >= 65
     steel = table["Housing material"].isin(["1.4404", "316L", "V4A", "1.4301", "V2A", "PPS"])
     seal = table["Seal"].str.contains("EPDM")
-    return list((water & low & high & steel & seal))
+    return list(water & low & high & steel & seal)
 
 
 def command(site: Path, path: Path, out: Path) -> tuple[float, float, list[dict[str, str]]]:
@@ -317,14 +331,17 @@ def main(rows: int, clips_rows: int, site: Path) -> None:
         few = command(site, quarter, out)[0]
         seconds, memory, results = command(site, whole, out)
         ours = {int(row["line"]): row["verdict"] for row in results}
+        further = (seconds - few) / (rows - rows // 4) * 1e6
         print(f"audit command   {rows:>8} rows {seconds:8.1f} s  {memory:6.0f} MB  {dict(Counter(ours.values()))}")
-        print(f"                {rows // 4:>8} rows {few:8.1f} s  ({(seconds - few) / (rows - rows // 4) * 1e6:.0f} us a further row)")
+        print(f"                {rows // 4:>8} rows {few:8.1f} s  ({further:.0f} us a further row)")
         advisor = Advisor(load())
-        auditor, reader = Auditor(advisor.advise(load_site(site, advisor.book)), advisor.book), SheetReader(advisor.book)
+        advice = advisor.advise(load_site(site, advisor.book))
+        auditor, reader = Auditor(advice, advisor.book), SheetReader(advisor.book)
         start = time.perf_counter()
         run = CatalogueAuditor(auditor, reader, 0)
         source = CsvFile(whole)
-        run.catalogue(str(whole), guess(source.heads, [r for _, r in zip(range(500), source.rows(), strict=False)]), source.rows())
+        sample = [row for _, row in zip(range(500), source.rows(), strict=False)]
+        run.catalogue(str(whole), guess(source.heads, sample), source.rows())
         inside = time.perf_counter() - start
         print(f"audit alone     {rows:>8} rows {inside:8.1f} s  (within a process that has the advice)")
         clips = Clips(auditor, reader)
@@ -332,13 +349,13 @@ def main(rows: int, clips_rows: int, site: Path) -> None:
         theirs = clips.verdicts(whole, clips_rows)
         spent = time.perf_counter() - start
         differ = [line for line, verdict in enumerate(theirs, start=2) if ours[line] != verdict]
-        print(f"CLIPS           {clips_rows:>8} rows {spent:8.1f} s  {dict(Counter(theirs))}, {len(differ)} verdicts differ")
+        counts = dict(Counter(theirs))
+        print(f"CLIPS           {clips_rows:>8} rows {spent:8.1f} s  {counts}, {len(differ)} verdicts differ")
         start = time.perf_counter()
         passed = by_pandas(whole)
         quick = time.perf_counter() - start
-        wrong = sum(good and ours[line] == "unfit" for line, good in enumerate(passed, start=2))
-        print(f"pandas filter   {rows:>8} rows {quick:8.1f} s  passes {sum(passed)}, of which {wrong} are unfit and "
-              f"{sum(good and ours[line] == 'unproven' for line, good in enumerate(passed, start=2))} unproven")  # fmt: skip
+        good = Counter(ours[line] for line, passes in enumerate(passed, start=2) if passes)
+        print(f"pandas filter   {rows:>8} rows {quick:8.1f} s  passes {sum(passed)}, by the audit: {dict(good)}")
         print(f"ratio CLIPS to audit, a row:  {(spent / clips_rows) / (inside / rows):6.1f}")
         print(f"ratio audit to pandas, a row: {inside / quick:6.1f}")
         print(f"peak memory of this process: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
@@ -348,4 +365,8 @@ def main(rows: int, clips_rows: int, site: Path) -> None:
 
 if __name__ == "__main__":
     given = sys.argv[1:]
-    main(int(given[0]) if given else 100_000, int(given[1]) if len(given) > 1 else 10_000, Path(given[2]) if len(given) > 2 else SITE)
+    main(
+        int(given[0]) if given else 100_000,
+        int(given[1]) if len(given) > 1 else 10_000,
+        Path(given[2]) if len(given) > 2 else SITE,
+    )

@@ -1,11 +1,10 @@
 """Cells of the resistance matrix against a second source, other than the one that the cell itself cites."""
 
-from collections.abc import Mapping
 
 import pytest
 
 from advisor.loading import Loaded
-from advisor.resistance import Envelope, rate
+from advisor.resistance import rate
 
 CALLISTER = "Callister, Materials Science and Engineering, tables 16.4 and 16.5"
 DIN = "DIN 11483-1"
@@ -66,8 +65,7 @@ CASES = [
 def test_rating_and_that_the_source_is_another(
     loaded: Loaded, agent: str, material: str, percent: float, celsius: float, hours: float, rating: str, source: str
 ) -> None:
-    matrix: Mapping[str, Mapping[str, tuple[Envelope, ...]]] = loaded.book.matrix()
-    found, statement = rate(matrix[agent][material], percent / 100, celsius + 273.15, hours * 3600)
+    found, statement = rate(loaded.book.matrix().of(agent)[material], percent / 100, celsius + 273.15, hours * 3600)
     assert found == rating
     assert statement is not None
     own = statement.source.split(",")[0].split(" (")[0]

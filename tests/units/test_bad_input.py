@@ -45,8 +45,7 @@ def run(call: list[str], capsys: pytest.CaptureFixture[str]) -> tuple[int, str, 
     try:
         code = cli.main(call)
     except SystemExit as end:
-        assert isinstance(end.code, int)
-        code = end.code
+        code = end.code if isinstance(end.code, int) else -1
     out, err = capsys.readouterr()
     return code, out, err.splitlines()
 

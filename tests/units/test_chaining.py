@@ -18,7 +18,10 @@ CHAIN = f"""
 - rule: jet
   title: T
   when: [{{wash: {{method: [hose, lance]}}}}]
-  derive: {{jet: {{pressure: wash.pressure, speed: {{by: jets.speed_from_pressure, with: {{pressure: wash.pressure, density: 998 kg/m3}}}}}}}}
+  derive:
+    jet:
+      pressure: wash.pressure
+      speed: {{by: jets.speed_from_pressure, with: {{pressure: wash.pressure, density: 998 kg/m3}}}}
 {TAIL}
 - rule: code
   title: T

@@ -36,7 +36,8 @@ def test_layers_follow_what_concludes_what(small: Small) -> None:
 
 
 def test_each_alternative_is_a_rule_of_its_own(small: Small) -> None:
-    body = "when: [{place: {}}]\nany: [[{wash: {method: hose}}], [{immersion: {kind: temporary}}]]\nthen: [{caution: Wet.}]"
+    alternatives = "any: [[{wash: {method: hose}}], [{immersion: {kind: temporary}}]]"
+    body = f"when: [{{place: {{}}}}]\n{alternatives}\nthen: [{{caution: Wet.}}]"
     loaded = small(rule("wet", body))
     assert [(entry.variant, [pattern.alias for pattern in entry.patterns]) for entry in loaded.rules] == [
         (0, ["place", "wash"]),
@@ -63,7 +64,8 @@ def test_unless_becomes_a_refusal_on_its_own_fact(small: Small) -> None:
 
 
 def test_a_template_may_be_bound_under_two_names(small: Small) -> None:
-    body = 'when: [{"wash as hot": {temperature: "> 60 degC"}}, {"wash as cold": {temperature: "< 20 degC"}}]\nthen: [{caution: "{hot.temperature} then {cold.temperature}."}]'
+    when = 'when: [{"wash as hot": {temperature: "> 60 degC"}}, {"wash as cold": {temperature: "< 20 degC"}}]'
+    body = when + '\nthen: [{caution: "{hot.temperature} then {cold.temperature}."}]'
     (entry,) = small(rule("shock", body)).rules
     assert [(pattern.alias, pattern.template) for pattern in entry.patterns] == [
         ("hot", "wash"),

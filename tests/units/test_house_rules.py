@@ -78,8 +78,8 @@ def test_no_module_imports_itself_round_a_circle() -> None:
 
 
 LAYERS = (
-    ("advisor.faults", "advisor.yamlfile", "advisor.resources", "advisor.quantities", "advisor.values", "advisor.schema",
-     "advisor.vocabulary", "advisor.tables", "advisor.rulebook", "advisor.resistance"),
+    ("advisor.faults", "advisor.yamlfile", "advisor.resources", "advisor.quantities", "advisor.values",
+     "advisor.schema", "advisor.vocabulary", "advisor.tables", "advisor.rulebook", "advisor.resistance"),
     ("advisor.engine", "advisor.topics", "advisor.proof", "advisor.whynot", "advisor.materials"),
     ("advisor.report", "advisor.relax", "advisor.interview", "advisor.audit"),
     ("advisor.cli", "tui"),
@@ -127,7 +127,8 @@ def test_a_requirement_sheet_needs_no_screen(tmp_path: Path) -> None:
 
 
 def test_the_command_line_itself_is_light() -> None:
-    code = "import sys, advisor.cli; print(sorted({name.split('.')[0] for name in sys.modules} & {'experta', 'pint', 'pydantic', 'textual'}))"
+    heavy = {"experta", "pint", "pydantic", "textual"}
+    code = f"import sys, advisor.cli; print(sorted({{name.split('.')[0] for name in sys.modules}} & {heavy}))"
     assert run(code) == "[]"
 
 

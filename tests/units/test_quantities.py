@@ -119,10 +119,9 @@ def test_many_blanks_take_no_time() -> None:
 def test_any_text_is_read_or_refused(text: str) -> None:
     try:
         low, high = parse(text, "bar")
-    except QuantityError as problem:
-        assert problem.what
-    else:
-        assert low <= high
+    except QuantityError:
+        return
+    assert low <= high
 
 
 @given(

@@ -1,4 +1,4 @@
-"""Every example of every rule is a test of its own: under `fires` the rule fires for certain, under `silent` it does not."""
+"""Every example of every rule is a test: under `fires` the rule fires for certain, under `silent` it does not."""
 
 import pytest
 import strategies

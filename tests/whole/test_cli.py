@@ -30,7 +30,8 @@ OWN = """
 - rule: own-ceiling
   title: Everything under the ceiling is immersion-proof here
   when: [{place: {}}]
-  then: [{demand: {topic: ingress.water, item: [IPX8], with: {depth: 3 m, duration: 24 hour}, text: The plant's own rule.}}]
+  then:
+    - demand: {topic: ingress.water, item: [IPX8], with: {depth: 3 m, duration: 24 hour}, text: The plant's own rule.}
   because: A flood stood three metres deep in this hall.
   source: the plant's own standard, invented
   basis: common practice
@@ -163,7 +164,8 @@ def test_a_wrong_site_leaves_the_old_file(program: Program, tmp_path: Path) -> N
 
 
 def test_a_reader_that_goes_away_is_no_error(tmp_path: Path) -> None:
-    command = f"set -o pipefail; {sys.executable} -m advisor.cli require {SCENARIOS[0]} --proofs --open | head -n 1; echo ${{PIPESTATUS[0]}}"
+    call = f"{sys.executable} -m advisor.cli require {SCENARIOS[0]} --proofs --open"
+    command = f"set -o pipefail; {call} | head -n 1; echo ${{PIPESTATUS[0]}}"
     done = subprocess.run(["bash", "-c", command], cwd=ROOT, text=True, capture_output=True, timeout=60, check=False)
     assert done.stderr == ""
     assert done.stdout.splitlines()[-1] == "0"

@@ -269,5 +269,6 @@ def spare(topic: Topic, certain: Run, demanded: list[Demand], book: Rulebook) ->
         if not any(
             code == demand.item or code in table.rows[demand.item].cells.get("covers", ()) for demand in demanded
         ):
-            found.append(Spare(topic.topic, code, fact.text, certain.justifications[fact.id][0].rule))
+            why = certain.justifications[fact.id][0]
+            found.append(Spare(topic.topic, code, certain.texts.get((fact.id, why.key), fact.text), why.rule))
     return found

@@ -244,7 +244,7 @@ def test_there_are_fit_units(name: str) -> None:
     "line",
     [
         "not IP65", "Not waterproof", "indoor use only", "must not be hosed down", "IP20 rear", "IP54",
-        "Connector: IP20",
+        "Connector: IP20", "Operating temperature 0...+30 °C",
         "Nicht geeignet für Hochdruckreinigung", "not for use near a grumble", "Anschluss: nicht staubdicht",
     ],
 )  # fmt: skip

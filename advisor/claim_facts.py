@@ -10,7 +10,6 @@ from advisor.sheet import Said, UnitSheet
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Vocabulary
 
-
 LASTING = 3.6e9
 """Seconds that stand for a claim without end, such as permanent immersion."""
 

@@ -94,7 +94,7 @@ def _secant_bulk_modulus(t: float, s: float, p: float) -> float:
     units={"temperature": "K", "salinity": "", "pressure": "Pa", "return": "kg/m**3"},
     source="International equation of state of sea water, UNESCO Tech. Pap. Mar. Sci. 44 (1983), eqs 13 to 19",
     basis="published",
-    model="-2 to 40 degC, 0 to 42 g/kg, fitted to 1000 bar and carried on to 1200 bar (0.05 % there); salinity is the absolute"
+    model="-2 to 40 degC, 0 to 42 g/kg, fitted to 1000 bar and carried on to 1200 bar (0.05 % there); absolute salinity"
     " mass fraction, taken as 35.16504/35 of the practical salinity",
     valid={"temperature": (271.15, 313.15), "salinity": (0.0, 0.042), "pressure": (0.0, 1.2e8)},
     turning={"temperature": SEA_TURNS},

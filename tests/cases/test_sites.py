@@ -5,7 +5,7 @@ A file under `sites/` is a list of cases:
     - case: lance-at-150-mm
       source: "ING-R50; IEC 60529:1989+A1:1999+A2:2013, clause 6, 14.2.9"
       basis: common practice
-      site: {wash: [{method: lance, pressure: 80 bar, distance: 150 mm, temperature: 75 degC}]}   # what else is not told is not there
+      site: {wash: [{method: lance, pressure: 80 bar, distance: 150 mm, temperature: 75 degC}]}  # the rest is not there
       demands: {ingress.water: [IPX6, IPX9], temperature.wash: "75 degC"}   # certain, at least this much
       open: {ingress.solids: [IP6X]}                    # not certain, but open
       not demanded: {ingress.water: [IPX8]}             # neither certain nor open, nor covered by what is
@@ -13,7 +13,7 @@ A file under `sites/` is a list of cases:
       stands: {seal: [epdm-peroxide]}                   # neither ruled out nor limited nor unknown
       says: {evidence: ["fresh water"], refer: ["Explosive dust"]}   # words that a certain note holds
       silent: {refer: [""]}                             # no certain note on the topic holds these words
-      within: "1 %"                                     # tolerance of figures, if they are to be met and not only reached
+      within: "1 %"                  # tolerance of figures, if they are to be met and not only reached
 """
 
 from pathlib import Path
@@ -144,7 +144,8 @@ def _notes(case: dict[str, Any], advice: Advice) -> list[str]:
     wrong = []
     for topic, words in case.get("says", {}).items():
         texts = [demand.item for demand in _certain(advice, topic)]
-        wrong += [f"{topic}: no note holds {w!r}: {texts}" for w in words if not any(w.lower() in t.lower() for t in texts)]
+        missing = [word for word in words if not any(word.lower() in text.lower() for text in texts)]
+        wrong += [f"{topic}: no note holds {word!r}: {texts}" for word in missing]
     for topic, words in case.get("silent", {}).items():
         texts = [demand.item for demand in _certain(advice, topic)]
         wrong += [f"{topic}: a note holds {w!r}: {t}" for w in words for t in texts if w.lower() in t.lower()]

@@ -30,7 +30,8 @@ def test_gravity_falls_by_the_free_air_gradient() -> None:
 @pytest.mark.parametrize("latitude", [0, 30, 60, 90])
 @pytest.mark.parametrize("height", [500, 4000, 11000])
 def test_height_correction_of_the_second_order(latitude: float, height: float) -> None:
-    # source: Hinze et al. 2005, Geophysics 70(4):J25, which drops the flattening in h^2: -(0.3087691 - 0.0004398 sin^2) h + 7.2125e-8 h^2 mGal
+    # source: Hinze et al. 2005, Geophysics 70(4):J25, which drops the flattening in h^2:
+    # -(0.3087691 - 0.0004398 sin^2) h + 7.2125e-8 h^2 mGal
     s2 = math.sin(math.radians(latitude)) ** 2
     wanted = (-(0.3087691 - 0.0004398 * s2) * height + 7.2125e-8 * height**2) * 1e-5
     found = gravity.normal(math.radians(latitude), height) - gravity.normal(math.radians(latitude))

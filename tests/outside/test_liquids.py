@@ -29,7 +29,7 @@ def test_fresh_density_against_a_second_program_for_iapws_95(celsius: float) -> 
 def test_the_densest_fresh_water_lies_at_four_degrees() -> None:
     # source: Tanaka et al. 2001, Metrologia 38:301: 999.974 950 kg/m3 at 3.983 035 degC. Kell 1975 still put the
     # top at 999.972, the value of the old litre: 3 parts in a million
-    assert liquids.DENSEST - ICE == approx(3.983035, abs=0.005)
+    assert approx(3.983035, abs=0.005) == liquids.DENSEST - ICE
     assert liquids.fresh_water_density(liquids.DENSEST) == approx(999.97495, abs=0.005)
     for step in (-0.01, 0.01):
         assert liquids.fresh_water_density(liquids.DENSEST + step) < liquids.fresh_water_density(

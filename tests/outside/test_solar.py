@@ -55,8 +55,8 @@ def test_largest_shadow_of_a_box() -> None:
     # source: shadow of a box searched over directions of the sun
     height, width, depth = 0.6, 0.4, 0.25
     best = 0.0
-    for up in range(0, 91):
-        for round_ in range(0, 91):
+    for up in range(91):
+        for round_ in range(91):
             a, b = math.radians(up), math.radians(round_)
             shadow = (
                 width * depth * math.sin(a)

@@ -97,7 +97,8 @@ def test_present_and_absent_go_with_any_slot(slot: Slot) -> None:
         (PRESSURE, "> 5"), (PRESSURE, "> 5 m"), (PRESSURE, True), (PRESSURE, ["5 bar"]), (PRESSURE, "high"),
         (COUNT, "> 5 bar"), (METHOD, "hoose"), (METHOD, ">= hoose"), (METHOD, ["hose", 5]), (METHOD, {"a": 1}),
         (METHOD, 5), (LIQUID, {"colour": "red"}), (LIQUID, {"kind": "wine"}),
-        (LIQUID, {"density": "> 9000 kg/m3", "kind": "water"}), (LIQUID, {"hygroscopic": "yes"}), (NOTE, "word"), (Slot(slot="x", row="nothing"), "y"),
+        (LIQUID, {"density": "> 9000 kg/m3", "kind": "water"}),
+        (LIQUID, {"hygroscopic": "yes"}), (NOTE, "word"), (Slot(slot="x", row="nothing"), "y"),
     ],
 )  # fmt: skip
 def test_refused(slot: Slot, raw: Any) -> None:

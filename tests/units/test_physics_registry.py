@@ -116,8 +116,8 @@ def test_wrong_registrations_are_refused() -> None:
         formula(**good, units={"y": "", "return": ""}, basis="recalled")(lone)
     with pytest.raises(PhysicsError, match="basis"):
         formula(**good, units={"x": "", "return": ""}, basis="hearsay")(lone)
+    entry = REGISTRY["hydrostatics.gauge_pressure"]
     with pytest.raises(PhysicsError, match="two formulas"):
-        entry = REGISTRY["hydrostatics.gauge_pressure"]
         formula(**good, units=entry.units, basis="recalled")(entry.function)
 
 

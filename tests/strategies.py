@@ -27,7 +27,7 @@ from advisor.vocabulary import Slot, Template
 
 Told = dict[str, Any]
 Draw = st.DrawFn
-MOST_TOLD = 5
+MOST_TOLD = 4
 """Templates told of in one site; what is left out is silent, `unknown` or `none`."""
 
 
@@ -160,12 +160,12 @@ def sites(draw: Draw, most: int = MOST_TOLD, *, settled: bool = False) -> Told:
     for name in names:
         template = asked()[name]
         if name in chosen:
-            count = draw(st.sampled_from((1, 1, 2, 3))) if template.many else 1
+            count = draw(st.sampled_from((1, 1, 1, 1, 2, 2, 3))) if template.many else 1
             entries = [draw(instances(template)) for _ in range(count)]
             told[name] = entries if template.many else entries[0]
         else:
             nothing = ["none"] if template.many or template.none else []
-            words = nothing if settled and nothing else ["", "", "unknown", *(nothing * 3)]
+            words = nothing if settled and nothing else ["", "", "unknown", *(nothing * 6)]
             word = draw(st.sampled_from(words))
             if word:
                 told[name] = word

@@ -13,6 +13,8 @@ they stand at (the stricter reading of `IP67, IP69K when mated`), a labelled par
 to figures without one. A word that can be a condition or a part is a condition beside a rating.
 """
 
+from itertools import takewhile
+
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
 from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, WITH, Cited, Element, Mark, Phrase, Unknown
 from advisor.notation.items import IngressRating, Material, Pressure, Temperature
@@ -144,9 +146,10 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
 
 
 def _excepted(page: Page, clause: list[Node], index: int) -> bool:
-    """Whether the word is what a reading before it does not hold for: "IP67 except cable"."""
-    before = clause[index - 1] if index else None
-    return isinstance(before, Unknown) and fold(page.text[before.start : before.end]) in page.lexicon.hints
+    """Whether the word is what a reading before it does not hold for: "IP67 except cable", "IP67, cable excepted"."""
+    before = takewhile(lambda node: isinstance(node, Unknown), reversed(clause[:index]))
+    after = takewhile(lambda node: isinstance(node, Unknown), clause[index + 1 :])
+    return any(fold(page.text[node.start : node.end]) in page.lexicon.hints for node in (*before, *after))
 
 
 def _nearest(

@@ -117,11 +117,13 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
         aside = False
         run: list[tuple[int, int, str]] = []
         last: Draft | None = None
+        told: Draft | None = None
         bracket = False
-        for node in clause:
+        for before, node in zip([None, *clause], clause, strict=False):
             if isinstance(node, Draft):
                 _close(page, run, found)
                 aside, bracket, last = False, False, node
+                told = told if node.kind == "part" else node
                 continue
             why = ""
             if isinstance(node, Phrase):
@@ -140,9 +142,13 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
                 if node.sign != COLON and run and not aside and node.text not in ("/", "-", "and", "or", "&", "+"):
                     _close(page, run, found)
                 continue
-            hint = node is not clause[-1] and _hints(page, node)
+            part = isinstance(before, Draft) and before.kind == "part"
+            hint = _hints(page, node) and (node is not clause[-1] or part)
             if why == NOT_UNDERSTOOD and last is not None and (bracket or hint):
                 last.note("unread-beside")
+                if part and hint and told is not None:
+                    # "IP67, plug excepted" limits the rating before the part.
+                    told.note("unread-beside")
             if why:
                 run.append((node.start, node.end, why))
         _close(page, run, found)

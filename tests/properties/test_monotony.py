@@ -22,7 +22,7 @@ from advisor.vocabulary import Slot
 
 KEPT_NOTES = ("beyond", "refer")
 HARSHER = [(name, slot.slot) for name, entry in asked().items() for slot in entry.slots if slot.harsher]
-EXAMPLES = max(4, 240 // len(HARSHER)) * DEPTH
+EXAMPLES = max(3, 240 // len(HARSHER)) * DEPTH
 
 
 @st.composite
@@ -30,7 +30,7 @@ def pairs(draw: st.DrawFn, template: str, name: str) -> tuple[Told, Told]:
     """A site and the same site with a harsher answer to one slot, which applies to it."""
     entry = asked()[template]
     slot = entry.by_name[name]
-    told = draw(strategies.sites(most=2, settled=True))
+    told = draw(strategies.sites(most=1, settled=True))
     own = draw(strategies.instances(entry))
     for group in entry.alternatives:
         if name in group:

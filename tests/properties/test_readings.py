@@ -39,7 +39,7 @@ def opened(partial: Advice, complete: Advice) -> list[str]:
 
 
 @given(strategies.with_completion())
-@settings(max_examples=100 * DEPTH)
+@settings(max_examples=40 * DEPTH)
 def test_a_completion_keeps_what_is_certain_and_adds_only_what_was_open(pair: tuple[Told, Told]) -> None:
     partial, complete = (advise(read(told)) for told in pair)
     assert not uncovered(everything(partial, "certain"), everything(complete, "certain"), certain=True)
@@ -50,7 +50,7 @@ def test_a_completion_keeps_what_is_certain_and_adds_only_what_was_open(pair: tu
 
 
 @given(st.data())
-@settings(max_examples=80 * DEPTH)
+@settings(max_examples=30 * DEPTH)
 def test_an_answer_replaced_by_unknown_takes_nothing_away(data: st.DataObject) -> None:
     told = data.draw(strategies.sites())
     slots = [
@@ -71,7 +71,7 @@ def test_an_answer_replaced_by_unknown_takes_nothing_away(data: st.DataObject) -
 
 
 @given(st.data())
-@settings(max_examples=40 * DEPTH)
+@settings(max_examples=20 * DEPTH)
 def test_a_template_left_out_takes_nothing_away(data: st.DataObject) -> None:
     told = data.draw(strategies.sites())
     if not told:
@@ -89,7 +89,7 @@ def test_a_template_left_out_takes_nothing_away(data: st.DataObject) -> None:
 
 
 @given(told=strategies.sites())
-@settings(max_examples=15 * DEPTH)
+@settings(max_examples=6 * DEPTH)
 def test_documents_validate_and_print_for_every_site(advisor: Advisor, told: Told) -> None:
     site = read(told)
     builder = DocumentBuilder(advisor.advise(site), advisor)

@@ -36,13 +36,14 @@ def open_gates(
     data: Mapping[str, Any],
     book: Rulebook,
 ) -> None:
-    """Take a gate that is not told for open where something behind it is told: a told impact is an impact."""
+    """Open a gate that is not told, or told as none, where something behind it is told: a told impact is an impact."""
     for name, template in asked.items():
         if not isinstance(data.get(name), dict | list):
             continue
         for slot in template.slots:
             for other, conditions in (slot.relevant or {}).items():
-                if other in data or other == name or other not in raw:
+                # "none" in one word for the whole gate yields to what is told behind it: more protection, not less.
+                if isinstance(data.get(other), dict | list) or other == name or not raw.get(other):
                     continue
                 for inner, condition in conditions.items():
                     gate = asked[other].by_name[inner]

@@ -8,6 +8,7 @@ not agree with the digest at its head, is passed over: the files are then parsed
 import hashlib
 import json
 import os
+import re
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
@@ -46,7 +47,9 @@ def write(name: str, documents: Iterable[Document]) -> None:
         with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as stream:
             stream.write(f"{hashlib.sha256(body.encode()).hexdigest()}\n{body}")
         os.replace(stream.name, path)
-        for old in sorted(path.parent.glob("*.json"), key=lambda entry: entry.stat().st_mtime)[:-MOST_KEPT]:
+        # The folder may hold files of others.
+        own = [entry for entry in path.parent.glob("*.json") if re.fullmatch(r"[0-9a-f]{32}(-[a-z]+)?", entry.stem)]
+        for old in sorted(own, key=lambda entry: entry.stat().st_mtime)[:-MOST_KEPT]:
             old.unlink(missing_ok=True)
     except OSError:
         return

@@ -122,7 +122,6 @@ def test_a_cache_with_other_content_is_passed_over(cache: Path) -> None:
     assert same(load(knowledge=SMALL), cold)
 
 
-@pytest.mark.xfail(strict=True, reason="the oldest of all *.json files go, whoever wrote them")
 def test_the_cache_takes_away_only_its_own_files(cache: Path) -> None:
     cache.mkdir()
     for number in range(40):

@@ -2,9 +2,9 @@
 
 A basic standard with a level claims the highest code of its phenomenon that the level reaches; a discharge level
 counts only where contact or air is said. A standard that fixes levels itself (IEC 60947-5-2, IEC 61000-6-2) claims, for
-each phenomenon, the lowest level that it asks of any port. Which standard speaks of which phenomenon and what it asks
-for stand in the sources of the rows of `emc_codes` and `emc_levels`; a standard or severity that they do not name
-claims nothing.
+each phenomenon, the highest level that it asks of any port and band, since demands are worded by the highest port
+too. Which standard speaks of which phenomenon and what it asks for stand in the sources of the rows of `emc_codes` and
+`emc_levels`; a standard or severity that they do not name claims nothing.
 """
 
 import re
@@ -26,8 +26,8 @@ def claimed(standard: str, levels: Sequence[Level], tables: Mapping[str, Table])
         return []
     codes = tables["emc_codes"].rows.values()
     if not levels:
-        least = _least(number, tables["emc_levels"].rows.values())
-        return [code for phenomenon, value in least.items() if (code := _highest(codes, phenomenon, value, ""))]
+        asked = _asked(number, tables["emc_levels"].rows.values())
+        return [code for phenomenon, value in asked.items() if (code := _highest(codes, phenomenon, value, ""))]
     own = {str(row.cells["phenomenon"]) for row in codes if _number(row.source) == number}
     found: dict[str, str] = {}
     for level in levels:
@@ -38,15 +38,15 @@ def claimed(standard: str, levels: Sequence[Level], tables: Mapping[str, Table])
     return list(found.values())
 
 
-def _least(number: str, rows: Iterable[Row]) -> dict[str, float]:
-    """Return for each phenomenon the lowest level that a standard asks of any port."""
-    least: dict[str, float] = {}
+def _asked(number: str, rows: Iterable[Row]) -> dict[str, float]:
+    """Return for each phenomenon the highest level that a standard asks of any port and band."""
+    asked: dict[str, float] = {}
     for row in rows:
         value = next((row.cells[figure][0] for figure in _FIGURES if figure in row.cells), None)
         if value is not None and _number(row.source) == number:
             phenomenon = str(row.cells["phenomenon"])
-            least[phenomenon] = min(value, least.get(phenomenon, value))
-    return least
+            asked[phenomenon] = max(value, asked.get(phenomenon, value))
+    return asked
 
 
 def _number(text: str) -> str:

@@ -160,7 +160,7 @@ def sites(draw: Draw, most: int = MOST_TOLD, *, settled: bool = False) -> Told:
     for name in names:
         template = asked()[name]
         if name in chosen:
-            count = draw(st.sampled_from((1, 1, 1, 1, 2, 2, 3))) if template.many else 1
+            count = draw(st.sampled_from((1, 1, 1, 2))) if template.many else 1
             entries = [draw(instances(template)) for _ in range(count)]
             told[name] = entries if template.many else entries[0]
         else:
@@ -180,7 +180,7 @@ def completions(draw: Draw, told: Told) -> Told:
     for name, template in asked().items():
         own = [entry for entry in site.instances if entry.template == name]
         raw = told.get(name)
-        if raw == "none":
+        if raw == "none" or (raw in (None, "unknown") and denied(template, told)):
             continue
         if raw in (None, "unknown"):
             options = ["told", "told"] + (["none"] if template.many or _allows_none(template, own[0]) else [])
@@ -195,6 +195,11 @@ def completions(draw: Draw, told: Told) -> Told:
         settled = [draw(_settled(entry, old)) for entry, old in zip(own, entries, strict=True)]
         done[name] = settled if isinstance(raw, list) else settled[0]
     return done
+
+
+def denied(template: Template, told: Told) -> bool:
+    """Whether a gate before the template is told as `none`; telling of what is behind it would contradict that."""
+    return any(told.get(other) == "none" for slot in template.slots for other in slot.relevant or {})
 
 
 def _allows_none(template: Template, instance: Instance) -> bool:

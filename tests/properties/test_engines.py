@@ -34,7 +34,7 @@ def spelled(run: Run) -> tuple[object, object]:
 
 @pytest.mark.parametrize("certain", [True, False], ids=["certain", "possible"])
 @given(told=strategies.sites())
-@settings(max_examples=15 * DEPTH)
+@settings(max_examples=10 * DEPTH)
 def test_both_engines_agree(chainer: Chainer, certain: bool, told: Told) -> None:
     loaded, facts = strategies.rulebook(), read(told).facts()
     given_facts = [fact for fact in facts if fact.certain or not certain]

@@ -22,7 +22,7 @@ from advisor.vocabulary import Slot
 
 KEPT_NOTES = ("beyond", "refer")
 HARSHER = [(name, slot.slot) for name, entry in asked().items() for slot in entry.slots if slot.harsher]
-EXAMPLES = max(3, 240 // len(HARSHER)) * DEPTH
+EXAMPLES = max(2, 200 // len(HARSHER)) * DEPTH
 
 
 @st.composite

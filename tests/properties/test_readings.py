@@ -40,7 +40,7 @@ def opened(partial: Advice, complete: Advice) -> list[str]:
 
 
 @given(strategies.with_completion())
-@settings(max_examples=40 * DEPTH)
+@settings(max_examples=25 * DEPTH)
 def test_a_completion_keeps_what_is_certain_and_adds_only_what_was_open(pair: tuple[Told, Told]) -> None:
     partial, complete = (advise(read(told)) for told in pair)
     assert not uncovered(everything(partial, "certain"), everything(complete, "certain"), certain=True)
@@ -51,7 +51,7 @@ def test_a_completion_keeps_what_is_certain_and_adds_only_what_was_open(pair: tu
 
 
 @given(st.data())
-@settings(max_examples=30 * DEPTH)
+@settings(max_examples=25 * DEPTH)
 def test_an_answer_replaced_by_unknown_takes_nothing_away(data: st.DataObject) -> None:
     told = data.draw(strategies.sites())
     slots = [
@@ -72,14 +72,14 @@ def test_an_answer_replaced_by_unknown_takes_nothing_away(data: st.DataObject) -
 
 
 @given(st.data())
-@settings(max_examples=20 * DEPTH)
+@settings(max_examples=12 * DEPTH)
 def test_a_template_left_out_takes_nothing_away(data: st.DataObject) -> None:
     told = data.draw(strategies.sites())
     if not told:
         return
     name = data.draw(st.sampled_from(sorted(told)))
     behind = [slot for other in told for slot in strategies.asked()[other].slots if name in (slot.relevant or {})]
-    if behind:
+    if behind or strategies.denied(strategies.asked()[name], told):
         return  # silence on a gate is an answer too: it is taken for open where something behind it is told
     assumed = {slot.slot for slot in strategies.asked()[name].slots if slot.assume is not None}
     entries = told[name] if isinstance(told[name], list) else [told[name]]

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 
+import pytest
+
 from advisor.loading import Loaded
 from advisor.rulecheck import check, example_faults
 
@@ -81,6 +83,8 @@ def test_counts(small: Small) -> None:
     assert set(result.as_json()) >= {"findings", "counts", "rules_by_basis", "rows_by_basis", "rules_by_kind"}
 
 
-def test_every_shipped_rule_passes(loaded: Loaded) -> None:
+def test_every_shipped_rule_passes(loaded: Loaded, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The examples are left out here: each is a test of its own."""
+    monkeypatch.setattr("advisor.rulecheck.example_faults", lambda *_: [])
     found = [finding for finding in check(loaded).findings if finding.subject in loaded.book.rules]
     assert not [f"{finding.place} {finding.subject}: {finding.what}" for finding in found]

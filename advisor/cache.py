@@ -1,10 +1,12 @@
 """Keeps parsed files as JSON in the user's cache folder, since parsing YAML is the slowest part of a short command.
 
-An entry is named by the digest of the files it was parsed from. The cache may be deleted at any time; setting
+An entry is named by the digest of the files it was parsed from and by the state of the program that checked them: a
+newer, stricter program checks again. The cache may be deleted at any time; setting
 SITEWORTHY_CACHE to a folder moves it, and to an empty value switches it off. What cannot be read or written, or does
 not agree with the digest at its head, is passed over: the files are then parsed again.
 """
 
+import contextlib
 import hashlib
 import json
 import os
@@ -13,10 +15,21 @@ import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 
+from advisor import __version__
 from advisor.yamlfile import Document
 
 MOST_KEPT = 16
 """Entries kept; the oldest go first."""
+
+
+def name(digest: str) -> str:
+    """Return the name of the entry for files of this digest, checked by the program as it now stands."""
+    state = hashlib.sha256(f"{__version__} {digest}".encode())
+    for path in sorted(Path(__file__).parent.rglob("*.py")):
+        with contextlib.suppress(OSError):
+            about = path.stat()
+            state.update(f" {path.name} {about.st_size} {about.st_mtime_ns}".encode())
+    return state.hexdigest()
 
 
 def read(name: str) -> list[Document] | None:

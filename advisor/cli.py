@@ -1,4 +1,4 @@
-"""The command line: `siteworthy require`, `explain`, `audit`, `rulebook`, `schema`.
+"""The command line: `siteworthy require`, `explain`, `audit`, `form`, `rulebook`, `schema`.
 
 Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
 output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
@@ -106,7 +106,12 @@ def _parser() -> argparse.ArgumentParser:
     _common(audit, (*REPORTS, "csv"))
     audit.set_defaults(run=_audit)
 
-    rulebook = commands.add_parser("rulebook", help="list, show or check the rules")
+    form = commands.add_parser("form", help="an empty site file with every question, to fill in")
+    form.add_argument("subjects", nargs="*", metavar="SUBJECT", help="only these, such as wash, weld or exposure")
+    form.add_argument("-o", "--output", type=Path, metavar="FILE")
+    form.set_defaults(run=_form, rules=[])
+
+    rulebook = commands.add_parser("rulebook", help="list, show or check the rules; list the tables")
     actions = rulebook.add_subparsers(dest="action", required=True, metavar="ACTION")
     listing = actions.add_parser("list", help="one line for each rule")
     listing.add_argument("word", nargs="?", default="", help="only rules that contain this word")
@@ -116,6 +121,10 @@ def _parser() -> argparse.ArgumentParser:
     show.add_argument("rule", metavar="RULE", help="the rule's name")
     _common(show)
     show.set_defaults(run=_rulebook_show)
+    table = actions.add_parser("table", help="the rows of a table with their names, or the list of the tables")
+    table.add_argument("table", nargs="?", default="", metavar="TABLE", help="the table's name")
+    _common(table)
+    table.set_defaults(run=_rulebook_table)
     check = actions.add_parser("check", help="hold the rules against themselves and run their examples")
     _common(check)
     check.set_defaults(run=_rulebook_check)
@@ -294,6 +303,25 @@ def _rulebook_show(options: argparse.Namespace) -> int:
     if options.format == "json":
         return _emit(options, json.dumps(rules.as_json(book, rule), indent=1) + "\n")
     return _emit(options, rules.full(book, rule))
+
+
+def _form(options: argparse.Namespace) -> int:
+    from advisor.loading import load
+    from advisor.report import form
+
+    return _emit(options, form.form(load(options.rules).book, options.subjects))
+
+
+def _rulebook_table(options: argparse.Namespace) -> int:
+    from advisor.loading import load
+    from advisor.report import form
+
+    book = load(options.rules).book
+    if not options.table:
+        names = json.dumps(sorted(book.tables), indent=1) + "\n"
+        return _emit(options, names if options.format == "json" else form.tables(book))
+    show = form.table_json if options.format == "json" else form.table
+    return _emit(options, show(book, options.table))
 
 
 def _rulebook_check(options: argparse.Namespace) -> int:

@@ -67,20 +67,20 @@ def load(extra: Sequence[Path] = (), *, knowledge: Path = KNOWLEDGE) -> Loaded:
             digest.update(path.read_bytes())
         except OSError as problem:
             raise InputError([Fault(Place(shown), f"cannot be read ({problem.strerror})")]) from None
-    name = digest.hexdigest()
+    name = cache.name(digest.hexdigest())
     now = [entry for entry in files if entry[2] != _LATER]
     later = [entry for entry in files if entry[2] == _LATER]
     cached = cache.read(name)
     if cached is not None and [document.path for document in cached] == [shown for shown, _, _ in now]:
         with contextlib.suppress(InputError):  # read again without the cache, so that the faults carry their places
-            loaded = _assemble(cached, [kind for _, _, kind in now], name, trusted=True)
+            loaded = _assemble(cached, [kind for _, _, kind in now], digest.hexdigest(), trusted=True)
             loaded.book.matrix = functools.cache(lambda: _matrix(name, later))
             return loaded
     faults = Collector()
     documents = _parse(now, faults)
     matrix_documents = _parse(later, faults)
     faults.raise_any()
-    loaded = _assemble(documents, [kind for _, _, kind in now], name, trusted=False)
+    loaded = _assemble(documents, [kind for _, _, kind in now], digest.hexdigest(), trusted=False)
     matrix = MatrixFiles(matrix_documents, faults)
     matrix.check(loaded.book.tables)
     faults.raise_any()

@@ -28,6 +28,7 @@ class Prover:
         self.run, self.book, self.certain = run, book, certain
         self.instances = site.by_id()
         self.compiled = {(rule.rule.rule, rule.variant): rule for rule in rules}
+        self._memo: dict[tuple[str, int], Proof] = {}
 
     def prove(self, facts: Iterable[str], conclusion: str, most: int = MOST_REASONS) -> Proof:
         """Return the proof of a conclusion that rests on the given facts, the first of them the strongest.
@@ -82,7 +83,7 @@ class Prover:
             if fact.id in self.run.justifications:
                 # A demand has a proof of its own in the document; here its first reason is enough.
                 most = 1 if " " in fact.template else MOST_REASONS
-                rests_on.append(self.prove([fact.id], self._describe(fact), most))
+                rests_on.append(self._step_of(fact, most))
         return Reason(
             rule=rule.rule,
             title=rule.title,
@@ -99,6 +100,12 @@ class Prover:
             ],
             rests_on=rests_on,
         )
+
+    def _step_of(self, fact: Fact, most: int) -> Proof:
+        """The proof of a fact on the way; many demands rest on the same one."""
+        if (fact.id, most) not in self._memo:
+            self._memo[fact.id, most] = self.prove([fact.id], self._describe(fact), most)
+        return self._memo[fact.id, most]
 
     def _describe(self, fact: Fact) -> str:
         kind, _, topic = fact.template.partition(" ")

@@ -22,11 +22,13 @@ from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
+from advisor.tables import Table
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
 from advisor.yamlfile import Document
 
 _HEAD = ("site", "about", "date", "reference")
+MOST_LISTED = 12
 OTHERS = "others"
 """`others: none` states that what the file does not speak of is not there; without it, it is not known."""
 
@@ -242,8 +244,9 @@ class _Reader:
     def _preset(self, template: Template, entry: dict[str, Any], steps: tuple[str | int, ...]) -> Mapping[str, Any]:
         if not template.presets or entry.get("preset") is None:
             return {}
-        rows = self.book.tables[template.presets].rows
-        row = rows.get(str(entry["preset"]))
+        table = self.book.tables[template.presets]
+        rows = table.rows
+        row = rows.get(_names(table).get(_plain(str(entry["preset"])), ""))
         if row is None:
             where = self.document.place(*steps, "preset")
             self.faults.add(
@@ -306,9 +309,8 @@ class _Reader:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
         named = {word.lower(): word for word in known}
-        for key, row in self.book.tables[slot.row].rows.items() if slot.row is not None else ():
-            for word in (key, row.name, *row.name.split(", "), *row.aliases):
-                named.setdefault(_plain(word), key)
+        if slot.row is not None:
+            named = {**_names(self.book.tables[slot.row]), **named}
         found = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
@@ -318,10 +320,21 @@ class _Reader:
             if isinstance(item, dict | list) or hit is None:
                 close = difflib.get_close_matches(_plain(str(word)), named, n=1, cutoff=0.7)
                 hint = f"did you mean {named[close[0]]}? Accepted" if close else "accepted"
-                self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", f"{hint}: {listing(known)}")
+                whole = f"; all of them: siteworthy rulebook table {slot.row}" if len(known) > MOST_LISTED else ""
+                accepted = f"{hint}: {listing(known, MOST_LISTED)}{whole}"
+                self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", accepted)
             else:
                 found.append(hit)
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
+
+
+def _names(table: Table) -> dict[str, str]:
+    """Return the key of a row by each of its names, in lower case."""
+    named: dict[str, str] = {}
+    for key, row in table.rows.items():
+        for word in (key, row.name, *row.name.split(", "), *row.aliases):
+            named.setdefault(_plain(word), key)
+    return named
 
 
 def _plain(word: str) -> str:

@@ -16,7 +16,21 @@ to figures without one. A word that can be a condition or a part is a condition 
 from itertools import takewhile
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
-from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, WITH, Cited, Element, Mark, Phrase, Unknown
+from advisor.notation.elements import (
+    AND,
+    BREAK,
+    CLOSE,
+    COLON,
+    OPEN,
+    OR,
+    SEP,
+    WITH,
+    Cited,
+    Element,
+    Mark,
+    Phrase,
+    Unknown,
+)
 from advisor.notation.items import IngressRating, Material, Pressure, Temperature
 from advisor.notation.spread import Link, alternatives, spread
 from advisor.notation.tokens import fold
@@ -146,10 +160,23 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
 
 
 def _excepted(page: Page, clause: list[Node], index: int) -> bool:
-    """Whether the word is what a reading before it does not hold for: "IP67 except cable", "IP67, cable excepted"."""
-    before = takewhile(lambda node: isinstance(node, Unknown), reversed(clause[:index]))
-    after = takewhile(lambda node: isinstance(node, Unknown), clause[index + 1 :])
-    return any(fold(page.text[node.start : node.end]) in page.lexicon.hints for node in (*before, *after))
+    """Whether the word is what a reading before it does not hold for: "IP67 except cable", "IP67, cable excepted".
+
+    "For the lens only" after the word is no exception: it names the part that the reading speaks of.
+    """
+    before = list(takewhile(_beside_part, reversed(clause[:index])))
+    after = takewhile(_beside_part, clause[index + 1 :])
+    unknown = [fold(page.text[node.start : node.end]) for node in before if isinstance(node, Unknown)]
+    if page.lexicon.hints.intersection(unknown):
+        return True
+    return any(isinstance(node, Phrase) and node.named("except") for node in (*before, *after))
+
+
+def _beside_part(node: Node) -> bool:
+    """What may stand between a part and the word that excepts it: other parts, joining marks, words not understood."""
+    if isinstance(node, Phrase):
+        return bool(node.named("except") or node.named("part"))
+    return isinstance(node, Unknown) or (isinstance(node, Mark) and node.sign in (SEP, AND, OR))
 
 
 def _nearest(
@@ -168,7 +195,7 @@ def _nearest(
             if step > 0 and names_part and unknown and other.sign not in (OPEN, CLOSE):
                 # "Housing: see drawing, seal: FKM": the value of the label was not understood.
                 break
-        elif isinstance(other, Unknown):
+        elif isinstance(other, Unknown) or (isinstance(other, Phrase) and other.named("except")):
             unknown = True
         elif isinstance(other, Phrase):
             next_label = step > 0 and labelled and names_part and other.named("part")

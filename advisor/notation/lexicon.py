@@ -27,7 +27,7 @@ M = TypeVar("M", bound=BaseModel)
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """What a phrase means. `cls`: part, condition, limit, negation, turn, affirm, role, topic, wave, finish,
+    """What a phrase means. `cls`: part, condition, limit, negation, turn, except, affirm, role, topic, wave, finish,
     aside, filler, connector, statement, phenomenon, weld, standard body or enclosure head."""
 
     cls: str
@@ -215,6 +215,7 @@ def _phrases(
             yield words, Entry(cls, name)
     yield conditions.negations, Entry("negation", "not")
     yield conditions.turns, Entry("turn", "but")
+    yield conditions.exceptions, Entry("except", "except")
     yield conditions.affirmations, Entry("affirm", "yes")
     yield labels.asides, Entry("aside", "aside")
     yield labels.fillers, Entry("filler", "filler")

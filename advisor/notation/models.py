@@ -111,6 +111,7 @@ class ConditionsFile(_Strict):
     turns: list[str]
     affirmations: list[str]
     hints: list[str]
+    exceptions: list[str]
 
 
 class LabelsFile(_Strict):

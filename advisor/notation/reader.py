@@ -33,6 +33,8 @@ from advisor.notation.tokens import fold
 NOT_UNDERSTOOD = "not understood"
 NO_READING = "no reading"
 SET_ASIDE = "set aside"
+_TURNING = frozenset(("negation", "turn", "except"))
+"""Classes of words that are never spent silently, whatever else their clause says."""
 
 
 def read(text: str, heading: str = "", *, folder: Path | None = None) -> Reading:
@@ -131,9 +133,9 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
                 if "aside" in labels:
                     aside = True
                     why = SET_ASIDE
-                elif labels & {"negation", "turn"} or not (has_reading and labels & {"topic", "affirm", "wave"}):
+                elif labels & _TURNING or not (has_reading and labels & {"topic", "affirm", "wave"}):
                     why = SET_ASIDE if aside else NO_READING
-                    if labels & {"negation"}:
+                    if labels & {"negation", "except"}:
                         why = NOT_UNDERSTOOD
             elif isinstance(node, (Unknown, Quantity, Named, BareUnit)):
                 why = SET_ASIDE if aside else NOT_UNDERSTOOD
@@ -157,7 +159,8 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
 
 def _hints(page: Page, node: Element) -> bool:
     """Whether words that were not understood sound like a condition on what stands before them."""
-    return fold(page.text[node.start : node.end]) in page.lexicon.hints
+    excepts = isinstance(node, Phrase) and node.named("except")
+    return bool(excepts) or fold(page.text[node.start : node.end]) in page.lexicon.hints
 
 
 def _close(page: Page, run: list[tuple[int, int, str]], found: list[Fragment]) -> None:

@@ -217,7 +217,11 @@ class _Reader:
         answers: dict[str, Answer] = {}
         for name, slot in template.by_name.items():
             raw = entry.get(name)
-            if raw is not None and raw != "unknown":
+            if raw == "none" and slot.kind == "words" and "none" not in words_of(slot, self.book.tables):
+                where = self.document.place(*steps, name)
+                self.faults.add(where, f"{name}: 'none' is no choice", _instead_of_none(template, slot))
+                answers[name] = Answer(full(slot, self.book.tables), "told", "none")
+            elif raw is not None and raw != "unknown":
                 answers[name] = self._told(slot, raw, (*steps, name))
             elif raw == "unknown":
                 answers[name] = Answer(full(slot, self.book.tables), "unknown", "unknown")
@@ -326,6 +330,13 @@ class _Reader:
             else:
                 found.append(hit)
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
+
+
+def _instead_of_none(template: Template, slot: Slot) -> str:
+    if slot.slot == next(iter(template.by_name)) and (template.many or template.none):
+        return f"where there is none at all write '{template.template}: none'"
+    accepted = f"; accepted: {listing(slot.choices)}" if slot.choices else ""
+    return f"leave the line out where it does not apply{accepted}"
 
 
 def _names(table: Table) -> dict[str, str]:

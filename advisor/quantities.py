@@ -35,6 +35,7 @@ class _Units:
     common: dict[str, str]
     times: dict[str, float]
     absolute: frozenset[str]
+    stand_ins: dict[str, dict[str, float]]
 
 
 @functools.cache
@@ -50,6 +51,7 @@ def _units() -> _Units:
         data["common"],
         data["times"],
         frozenset(data["absolute"]),
+        data["stand_ins"],
     )
 
 
@@ -216,6 +218,9 @@ def _convert(value: float, word: str, unit: str, difference: bool, example: str,
         if word in ("%", "percent"):
             return value / 100
         raise QuantityError(f"{word!r} is a unit, but a pure number is wanted", example)
+    stand_in = _units().stand_ins.get(unit, {}).get(_units().spellings.get(word, word))
+    if stand_in is not None:
+        return float(f"{value * stand_in:.12g}")
     unit_of(word)
     if not same_dimension(word, unit):
         raise QuantityError(f"{word!r} does not measure the same thing as {unit}", example)

@@ -133,6 +133,8 @@ class Rule(Entry):
     """alias.slot: of several firings only the one with the largest value is worded."""
     apart: list[str] = []
     """Aliases that must rest on different instances of what was told: one source is not two."""
+    pool: bool = False
+    """Of several firings on one told instance one fact is made, which allows whatever any of them allows."""
     certain_only: bool = Field(default=False, alias="certain only")
     """The rule holds answers against each other and says nothing while they are open."""
     fires: list[dict[str, Any]] = []
@@ -145,6 +147,8 @@ class Rule(Entry):
             raise ValueError("a rule has conditions under 'when' or 'any'")
         if not self.then and not self.derive:
             raise ValueError("a rule concludes something under 'then' or 'derive'")
+        if self.pool and (self.then or self.any_of or len(self.when) != 1):
+            raise ValueError("a rule with 'pool' binds one pattern under 'when' and has 'derive' only")
         return self
 
 

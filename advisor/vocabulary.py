@@ -22,6 +22,8 @@ class Slot(Entry):
     slot: str = Field(pattern=r"^[a-z][a-z0-9]*(_[a-z0-9]+)*$")
     ask: str = ""
     help: str = ""
+    called: str = ""
+    """What it is called in a text where it is not known; its name, if nothing is given."""
     unit: str | None = None
     difference: bool = False
     number: bool = False

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from advisor.engine.compiled import CompiledRule
 from advisor.engine.facts import Fact, Run
 from advisor.engine.firing import Conclusions, count_firing, kept_apart, pattern_holds
+from advisor.engine.pool import Pool
 from advisor.rulebook import Rulebook
 
 
@@ -28,6 +29,7 @@ def evaluate(
     conclusions = conclusions or Conclusions(book)
     run = Run({fact.id: fact for fact in facts})
     by_template: dict[str, list[Fact]] = {}
+    pool = Pool()
     for fact in run.facts.values():
         by_template.setdefault(fact.template, []).append(fact)
     # The rules are sorted by layer: whatever a rule rests on has been concluded when its turn comes.
@@ -45,8 +47,13 @@ def evaluate(
                     continue
                 count_firing(run, rule, book)
                 concluded, why = conclusions.of(rule, bound, certain=certain)
+                if rule.rule.pool:
+                    pool.add(concluded, why)
+                    continue
                 for fact in concluded:
                     if run.record(fact, why):
                         by_template.setdefault(fact.template, []).append(fact)
+        for fact in pool.flush(run):
+            by_template.setdefault(fact.template, []).append(fact)
     run.settle()
     return run

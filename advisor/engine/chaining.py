@@ -30,6 +30,7 @@ finally:
 from advisor.engine.compiled import CompiledPattern, CompiledRule  # noqa: E402
 from advisor.engine.facts import Fact, Run  # noqa: E402
 from advisor.engine.firing import Conclusions, EngineError, count_firing, kept_apart  # noqa: E402
+from advisor.engine.pool import Pool  # noqa: E402
 from advisor.rulebook import Rulebook  # noqa: E402
 from advisor.values import ABSENT, Domain, Test, holds  # noqa: E402
 
@@ -85,6 +86,7 @@ class _Network(KnowledgeEngine):  # type: ignore[misc]
         self.problem: EngineError | None = None
         self.concluded: list[Fact] = []
         self.conclusions = Conclusions(book)
+        self.pool = Pool()
         super().__init__()
 
     def get_rules(self) -> list[Any]:
@@ -98,7 +100,7 @@ class _Network(KnowledgeEngine):  # type: ignore[misc]
 
     def open(self, certain: bool, facts: list[Fact], conclusions: Conclusions) -> None:
         self.certain, self.problem, self.conclusions, self.concluded = certain, None, conclusions, []
-        self.record = Run({fact.id: fact for fact in facts})
+        self.record, self.pool = Run({fact.id: fact for fact in facts}), Pool()
 
     def wrap(self, fact: Fact) -> Any:
         """Return the experta fact: only the slots that some rule tests, each as the present reading sees it."""
@@ -108,7 +110,8 @@ class _Network(KnowledgeEngine):  # type: ignore[misc]
 
     def take(self) -> list[Fact]:
         """Return the facts concluded since the last time."""
-        new, self.concluded = self.concluded, []
+        # A pooled rule rests on facts drawn from answers alone, and all of these were declared in one wave.
+        new, self.concluded = self.concluded + self.pool.flush(self.record), []
         return new
 
     def fire(self, rule: CompiledRule, bound: dict[str, Any]) -> None:
@@ -120,6 +123,9 @@ class _Network(KnowledgeEngine):  # type: ignore[misc]
                 return
             count_firing(self.record, rule, self.book)
             concluded, why = self.conclusions.of(rule, facts, certain=self.certain)
+            if rule.rule.pool:
+                self.pool.add(concluded, why)
+                return
             self.concluded += [fact for fact in concluded if self.record.record(fact, why)]
         except EngineError as problem:
             # Raised here it would leave experta running for ever; the chainer raises it after the run.

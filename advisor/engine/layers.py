@@ -47,6 +47,9 @@ def layered(rules: list[CompiledRule], book: Rulebook, faults: Collector) -> tup
     for rule in rules:
         layer = max((layer_of(name, ()) for name in consumed(rule, book)), default=0)
         done.append(CompiledRule(rule.rule, rule.variant, rule.patterns, rule.derives, rule.demands, layer))
+        if rule.rule.pool and layer != 1:
+            where = book.places.get(rule.rule.rule, Place("rules"))
+            faults.add(where, f"rule {rule.rule.rule} pools what is not drawn from answers alone", "a lower template")
         if consumed(rule, book) & produced(rule):
             layer_of(next(iter(consumed(rule, book) & produced(rule))), ())
     return tuple(sorted(done, key=lambda rule: (rule.layer, rule.rule.rule, rule.variant)))

@@ -56,12 +56,15 @@ def _say_words(domain: Words, slot: Slot | None, book: Rulebook) -> str:
 
 
 def fill(text: str, bound: Mapping[str, Fact], book: Rulebook) -> str:
-    """Fill `{alias.slot}` in a rule's text with the bound fact's value, and `{alias}` parts stay out."""
+    """Fill `{alias.slot}` in a rule's text with the bound fact's value; what is not known is named, as `unknown depth`."""
 
     def one(match: re.Match[str]) -> str:
         fact = bound.get(match[1])
         if fact is None:
             return match[0]
-        return say(fact.slots.get(match[2], ABSENT), slot_of(fact.template, match[2], book), book)
+        domain, slot = fact.slots.get(match[2], ABSENT), slot_of(fact.template, match[2], book)
+        if not isinstance(domain, Absent) and not domain.told:
+            return f"unknown {(slot.called if slot else '') or match[2].replace('_', ' ')}"
+        return say(domain, slot, book)
 
     return FIELD.sub(one, text) if "{" in text else text

@@ -21,17 +21,21 @@ _FACTORS = (
 
 
 @formula(
-    text="factor of the next higher row of the table",
+    text="factor of the table, between its rows by straight line",
     units={"altitude": "m", "return": ""},
     source="IEC 60664-1:2007, Table A.2",
     basis="recalled",
     model="Clearances only; neither creepage nor solid insulation. Up to 3000 m it is borne out by the "
-    "standard atmosphere: the pressure ratio is 1.134.",
+    "standard atmosphere: the pressure ratio is 1.134. The factor bends upwards, so that a straight line between two "
+    "rows is never below it.",
     valid={"altitude": (-500.0, 10000.0)},
 )
 def clearance_factor(altitude: float) -> float:
     """Return by what factor clearances have to grow at `altitude` (m) over those for 2000 m."""
-    for height, factor in _FACTORS:
-        if altitude <= height:
-            return factor
+    lower = _FACTORS[0]
+    for upper in _FACTORS:
+        if altitude <= upper[0]:
+            share = (altitude - lower[0]) / (upper[0] - lower[0]) if altitude > lower[0] else 0.0
+            return lower[1] + share * (upper[1] - lower[1])
+        lower = upper
     return _FACTORS[-1][1]

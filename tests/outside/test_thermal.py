@@ -111,6 +111,13 @@ def test_clearance_in_thin_air(metres: float, factor: float) -> None:
     assert altitude.clearance_factor(metres + 1) > factor
 
 
+def test_clearance_between_the_rows_is_safe_and_near() -> None:
+    # source: pressure ratio of the ISO 2533 atmosphere, which the table follows to 0.01
+    for metres in range(2000, 5001, 50):
+        by_pressure = air.pressure(2000) / air.pressure(metres)
+        assert by_pressure - 0.01 < altitude.clearance_factor(metres) < by_pressure + 0.012
+
+
 @pytest.mark.parametrize(
     ("gas", "molar", "milligrams"),
     # source: ideal gas at 20 degC by hand, mg/m3 for 1 ppm

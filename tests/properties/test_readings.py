@@ -89,13 +89,7 @@ def test_a_template_left_out_takes_nothing_away(data: st.DataObject) -> None:
     assert not opened(advise(read(less)), advise(read(told)))
 
 
-MANY = [
-    pytest.param(name, marks=[pytest.mark.xfail(strict=True, reason="the rules that add fields multiply")])
-    if name == "field_source"
-    else name
-    for name, entry in strategies.asked().items()
-    if entry.many
-]
+MANY = [name for name, entry in strategies.asked().items() if entry.many]
 
 
 @pytest.mark.parametrize("name", MANY)

@@ -164,3 +164,25 @@ def test_show(value: float, unit: str, text: str) -> None:
 @given(st.floats(1e-3, 1e5))
 def test_numbers_keep_three_digits(value: float) -> None:
     assert float(number(value)) == pytest.approx(value, rel=6e-3)
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [
+        ("40 kA/m", "mT", 0.0502655),
+        ("500 Oe", "mT", 0.05),
+        ("200 mg/L", "percent", 0.0002),
+        ("20 g/L", "percent", 0.02),
+        ("150 ppm", "percent", 0.00015),
+    ],
+)
+def test_units_of_another_kind_that_stand_in(text: str, unit: str, value: float) -> None:
+    # source: B = mu0 H in air; 1 L of dilute water has 1 kg
+    assert quantities.parse(text, unit)[0] == pytest.approx(value, rel=1e-5)
+
+
+def test_a_concentration_stands_in_for_percent_only() -> None:
+    with pytest.raises(quantities.QuantityError):
+        quantities.parse("200 mg/L", "mT")
+    with pytest.raises(quantities.QuantityError):
+        quantities.parse("12 g/m3", "percent")

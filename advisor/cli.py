@@ -23,6 +23,7 @@ from advisor.faults import Fault, InputError, Place, nearest
 
 if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so that --help is quick
     from advisor.advise import Advice, Advisor
+    from advisor.rulebook import Rulebook
 
 DONE, FOUND, WRONG = 0, 1, 2
 REPORTS = ("text", "md", "html", "json")
@@ -83,7 +84,11 @@ def _parser() -> argparse.ArgumentParser:
 
     explain = commands.add_parser("explain", help="why something is demanded of a site, or why not")
     explain.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
-    explain.add_argument("topic", metavar="TOPIC", help="a topic such as ingress.water, or a code such as IPX9")
+    explain.add_argument(
+        "topic",
+        metavar="TOPIC",
+        help="a topic such as ingress.water, a code such as IPX9, or a material such as 316L",
+    )
     _common(explain, REPORTS)
     explain.set_defaults(run=_explain)
 
@@ -182,16 +187,28 @@ def _explain(options: argparse.Namespace) -> int:
             for key, row in rows.items():
                 if wanted in (key.upper(), row.name.upper().replace(" ", "")):
                     topic, item = entry, key
-    if topic is None:
+    material = _material(options.topic, advisor.book) if topic is None else None
+    if topic is None and material is None:
         codes = [key for entry in topics.values() if entry.table for key in advisor.book.tables[entry.table].rows]
         accepted = nearest(options.topic, [*topics, *codes], most=len(topics))
-        raise InputError([Fault(Place("explain"), f"{options.topic!r} is no topic and no code", accepted)])
-    document = DocumentBuilder(advice, advisor).explanation(topic, item)
+        raise InputError([Fault(Place("explain"), f"{options.topic!r} is no topic, code or material", accepted)])
+    builder = DocumentBuilder(advice, advisor)
+    document = builder.explanation(topic, item) if topic else builder.material(material or "")
     if options.format == "json":
         return _emit(options, document.model_dump_json(by_alias=True, indent=1) + "\n")
     if options.format != "text":
         return _emit(options, _page(options).explanation(document, on=date.today()))
     return _emit(options, text.explanation(document))
+
+
+def _material(word: str, book: "Rulebook") -> str | None:
+    """Return the key of the material that a word names."""
+    wanted = " ".join(word.casefold().replace("-", " ").split())
+    for key, row in book.tables["materials"].rows.items():
+        names = {" ".join(name.casefold().replace("-", " ").split()) for name in (key, row.name, *row.aliases)}
+        if wanted in names:
+            return key
+    return None
 
 
 def _page(options: argparse.Namespace) -> ModuleType:

@@ -11,6 +11,8 @@ from pydantic import BaseModel, ConfigDict, Field
 SCHEMA_REQUIRE = "siteworthy.require/1"
 SCHEMA_EXPLAIN = "siteworthy.explain/1"
 State = Literal["certain", "open"]
+RATED = {"resists": "take", "limited": "with care", "unknown": "not proven", "attacked": "ruled out"}
+"""What a material's rating says to whoever chooses."""
 
 
 class Part(BaseModel):

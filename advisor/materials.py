@@ -84,16 +84,31 @@ def judge(row: Row, role: str, table: Table, certain: Run, possible: Run) -> Mat
     return MaterialVerdict(row.key, sure, max(worst(reasons), sure, key=RATINGS.index), reasons)
 
 
+def roles_of(row: Row, table: Table) -> set[str]:
+    """Return the parts made of a material; of a loose name those of the materials it may stand for."""
+    named = [table.rows[key] for key in row.cells.get("worst_of", ()) if key in table.rows]
+    return {role for entry in (row, *named) for role in entry.cells.get("roles", ())}
+
+
 def worst(reasons: Iterable[MaterialReason]) -> Rating:
     """Return the worst rating among reasons; `resists` if there is none."""
     return max((reason.rating for reason in reasons), key=RATINGS.index, default="resists")
 
 
 def verdicts(role: str, table: Table, certain: Run, possible: Run) -> list[MaterialVerdict]:
-    """Return the verdict on every material that parts of the role are made of, in order of preference."""
+    """Return the verdict on every material that parts of the role are made of, in order of preference.
+
+    The best rating stands first; of the same rating, what fewest things speak against, then the row's `preference`.
+    """
     rows = [row for row in candidates(table).values() if role in row.cells.get("roles", ())]
-    order = sorted(rows, key=lambda row: (row.cells.get("preference", (9.0, 9.0))[0], row.key))
-    return [judge(row, role, table, certain, possible) for row in order]
+    found = [judge(row, role, table, certain, possible) for row in rows]
+
+    def order(verdict: MaterialVerdict) -> tuple[int, int, float, str]:
+        against = {reason.text for reason in verdict.reasons if reason.rating == verdict.possible}
+        liked = table.rows[verdict.material].cells.get("preference", (9.0, 9.0))[0]
+        return RATINGS.index(verdict.possible), len(against), liked, verdict.material
+
+    return sorted(found, key=order)
 
 
 def clash(role: str, found: Iterable[MaterialVerdict], certain: Run) -> tuple[Fact, ...]:

@@ -80,6 +80,8 @@ class Prover:
             shown = [(test, False) for test in pattern.tests if test.op != "present" or len(pattern.tests) == 1]
             shown += [(test, True) for test in pattern.refusals]
             conditions += [self._condition(fact, test, refused) for test, refused in shown]
+            if not shown and fact.id not in self.run.justifications:
+                conditions.append(self._there(fact))
             if fact.id in self.run.justifications:
                 # A demand has a proof of its own in the document; here its first reason is enough.
                 most = 1 if " " in fact.template else MOST_REASONS
@@ -136,6 +138,23 @@ class Prover:
             origin=origin(self.instances.get(fact.id), test.slot),
             margin=None if refused else margin,
             margin_text="" if refused else margin_text,
+        )
+
+    def _there(self, fact: Fact) -> Condition:
+        """A rule that asks nothing of an instance but that it is there is shown what is told of it."""
+        told = {
+            name: domain for name, domain in fact.slots.items() if domain != ABSENT and getattr(domain, "told", True)
+        }
+        parts = [
+            f"{name.replace('_', ' ')} {say(domain, slot_of(fact.template, name, self.book), self.book)}"
+            for name, domain in told.items()
+        ]
+        return Condition(
+            about=fact.template.replace("_", " ") + (f" ({fact.label})" if fact.label else ""),
+            value=Figure(text=", ".join(parts) or "not known"),
+            test="applies",
+            holds="certain" if fact.certain else "open",
+            origin="told" if fact.certain else "silent",
         )
 
     def _computation(self, name: str, trace: Trace) -> Computation:

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from advisor import __version__, quantities
 from advisor.advise import Advice, Advisor
 from advisor.document import (
+    RATED,
     DemandEntry,
     Explanation,
     Figure,
@@ -15,10 +16,11 @@ from advisor.document import (
     Question,
     Requirement,
     RulebookStamp,
+    State,
 )
 from advisor.faults import listing
 from advisor.interview import Interviewer
-from advisor.materials import MaterialVerdict
+from advisor.materials import MaterialVerdict, judge, roles_of
 from advisor.proof import Prover
 from advisor.resistance import RATINGS
 from advisor.rulebook import Rulebook
@@ -97,6 +99,41 @@ class DocumentBuilder:
             ],
         )
 
+    def material(self, slug: str) -> Explanation:
+        """Return the document of `explain` for one material: how it stands in every part that can be made of it."""
+        table = self.book.tables["materials"]
+        row = table.rows[slug]
+        alike: dict[MaterialVerdict, list[Demand]] = {}
+        for demand in self.advice.demands:
+            role = self.book.vocabulary.topics[demand.topic].role
+            if role is not None and role in roles_of(row, table):
+                verdict = judge(row, role, table, self.advice.certain, self.advice.possible)
+                alike.setdefault(verdict, []).append(demand)
+        entries = [self._standing(row.name, verdict, demands) for verdict, demands in alike.items()]
+        return Explanation(
+            version=__version__,
+            rulebook=stamp(self.book),
+            site=site_block(self.advice.site),
+            topic="material",
+            value=row.name,
+            demands=entries,
+        )
+
+    def _standing(self, name: str, verdict: MaterialVerdict, demands: list[Demand]) -> DemandEntry:
+        """One entry for all the parts in which a material stands alike, with the proof of this verdict alone."""
+        facts = dict.fromkeys(reason.fact for reason in verdict.reasons if reason.rating == verdict.possible)
+        state: State = "certain" if verdict.possible == verdict.certain else "open"
+        told = f"{name}: {RATED[verdict.possible]}"
+        titles = ", ".join(self.book.vocabulary.topics[demand.topic].title for demand in demands)
+        changed = {
+            "title": titles,
+            "text": f"{titles}: {told}",
+            "materials": [self._material(verdict)],
+            "state": state,
+            "proof": self.provers[state].prove(facts, told),
+        }
+        return self.demand(demands[0]).model_copy(update=changed)
+
     def demand(self, demand: Demand) -> DemandEntry:
         topic = self.book.vocabulary.topics[demand.topic]
         headline = self.headline(demand)
@@ -156,16 +193,17 @@ class DocumentBuilder:
         rows = self.book.tables["materials"].rows
         if all(v.certain == "resists" for v in demand.materials) and demand.state == "open":
             return "not known yet: hangs on what touches and heats the unit"
-        groups = {rating: [v for v in demand.materials if v.possible == rating] for rating in RATINGS}
+        groups: dict[str, list[MaterialVerdict]] = {
+            rating: [v for v in demand.materials if v.possible == rating] for rating in RATINGS
+        }
         words = []
-        leads = {"resists": "take", "limited": "with care", "unknown": "not proven"}
-        for rating, lead in leads.items():
-            names = [rows[v.material].name for v in groups[rating]]  # type: ignore[index]
+        for rating, lead in list(RATED.items())[:3]:
+            names = [rows[v.material].name for v in groups[rating]]
             if names:
                 words.append(f"{lead} {listing(names, 6 if rating == 'resists' else 3)}")
         out = [v for v in groups["attacked"] if v.certain == "attacked"]
         if out:
-            words.append(f"ruled out {listing([rows[v.material].name for v in out], 5)}")
+            words.append(f"{RATED['attacked']} {listing([rows[v.material].name for v in out], 5)}")
         if len(groups["attacked"]) > len(out):
             words.append(f"{len(groups['attacked']) - len(out)} more ruled out unless the open answers say otherwise")
         return "; ".join(words)

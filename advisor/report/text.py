@@ -4,10 +4,12 @@ import textwrap
 from collections.abc import Iterable
 
 from advisor.document import (
+    RATED,
     Computation,
     Condition,
     DemandEntry,
     Explanation,
+    MaterialEntry,
     NoteEntry,
     Proof,
     Reason,
@@ -124,9 +126,12 @@ def explanation(document: Explanation) -> str:
     lines = [f"{what} at {document.site['name']}", ""]
     for entry in document.demands:
         lines += wrap(f"{entry.text} ({entry.state})", 0, "* ")
+        lines += _materials(entry.materials)
         lines += proof(entry.proof, 4)
         lines.append("")
-    if not document.demands:
+    if not document.demands and document.topic == "material":
+        lines += wrap(f"No part of a unit that this point asks about is made of {document.value}.")
+    elif not document.demands:
         lines += wrap(f"Nothing demands {what} here, neither for certain nor possibly.")
         lines.append("")
     if document.why_not:
@@ -134,9 +139,21 @@ def explanation(document: Explanation) -> str:
         for miss in document.why_not:
             more = f" (and {miss.also_failed} more)" if miss.also_failed else ""
             lines += wrap(f"{miss.title} [{miss.rule}]: {miss.failed}{more}.", 2, "- ")
-    elif not document.demands:
+    elif not document.demands and document.topic != "material":
         lines += ["No rule concludes it."]
     return "\n".join(lines).rstrip() + "\n"
+
+
+def _materials(entries: Iterable[MaterialEntry]) -> list[str]:
+    """Return one line for each material with what speaks against it, the best first."""
+    lines: list[str] = []
+    for entry in entries:
+        rating = RATED[entry.possible]
+        if entry.possible != entry.certain:
+            rating += f" unless the open answers say otherwise ({RATED[entry.certain]} for certain)"
+        against = "; ".join(reason.rstrip(".") for reason in entry.reasons) or "nothing known speaks against it"
+        lines += wrap(f"{entry.name}: {rating}: {against}.", 4, "- ")
+    return lines
 
 
 def proof(entry: Proof, indent: int) -> list[str]:

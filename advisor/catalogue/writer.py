@@ -14,7 +14,7 @@ from io import StringIO
 from pathlib import Path
 
 from advisor.catalogue.run import Fate, Ranking
-from advisor.claims import DOUBTFUL, ClaimReader
+from advisor.claims import ClaimReader
 from advisor.faults import Fault, InputError, Place
 from advisor.notation import write
 from advisor.sheet import Said, UnitSheet, read_entry
@@ -94,7 +94,7 @@ def _section(
 def _written(said: Said, part: str, claims: ClaimReader) -> tuple[str, str]:
     """The claim in the notation's spelling, and why it must be confirmed before it counts ('' if it need not)."""
     text = write(said.item)
-    doubt = DOUBTFUL.intersection(said.item.notes)
+    doubt = [note for note in said.item.notes if claims.tables.worth_of_note(note) != "full"]
     if doubt:
         return text, f"doubtful ({', '.join(sorted(doubt))})"
     entries, _ = read_entry(text, "" if part == "unit" else part, part, said.line)

@@ -3,48 +3,28 @@
 A reading of the notation may make several claims (an IP code claims on solids and on water, a Type also what the
 one-way table turns it into). `credit` says what a claim is worth: full, conditional (a person must confirm that its
 condition holds here), or none (kept and shown, but it proves nothing). Denied claims and codes that do not exist get
-no credit; a denial is kept as a claim, since it speaks against what the same sheet says elsewhere. What the
-conditions are worth stands in the table `claim_conditions`; a reading that the notation itself marks as doubtful
-(`DOUBTFUL`) is worth no more than a conditional one.
+no credit; a denial is kept as a claim, since it speaks against what the same sheet says elsewhere. What words,
+conditions, marks of the notation, ranges, waveforms and materials are worth stands in the tables `claim_*`.
 """
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any, Literal
+from typing import Any
 
 from advisor import emc, quantities
+from advisor.claim_tables import CREDITS, ClaimTables, Credit
 from advisor.notation import items as said
 from advisor.notation.lexicon import note_text
 from advisor.physics import hydrostatics
 from advisor.rulebook import Rulebook
-from advisor.tables import Row
 
-Credit = Literal["full", "conditional", "none"]
-CREDITS: tuple[Credit, ...] = ("full", "conditional", "none")
+WHOLE = "unit"
+COATING = "coating"
+FIELD_OF = {"pulsed": "pulse"}
+"""Kinds of field that the notation calls by another word."""
 Adder = Callable[..., None]
 """Enters a claim: the topic, and by keyword what `Claim` holds."""
-DOUBTFUL = frozenset(
-    ("unread-beside", "scan-slip", "thousands-or-decimal", "sign-or-dash", "two-units-disagree", "unit-assumed")
-)
-"""Notes of the notation after which a person must look at the sheet before the claim counts."""
-_APART = frozenset(("unmated", "without cover"))
-"""Conditions of a state outside service: such a claim does not contradict the one for service."""
-_NAMED_CODES = {"corrosion": "corrosivity", "cable-motion": "cable", "pollution": "pollution"}
-"""Topics of the notation's statements that name a code of a topic of the audit, in their words or by their name."""
-_VAGUE_DENIALS: Mapping[str, tuple[str, ...]] = {
-    "wash": ("ingress.water", "temperature.wash"),
-    "ingress-word": ("ingress.water", "ingress.solids"),
-    "restriction": ("ingress.water", "ingress.solids", "enclosure.type"),
-    "thermal-shock": ("temperature.wash",),
-    "cold": ("temperature.low",),
-    "chemical": ("material.",),
-    "corrosion": ("material.",),
-    "uv": ("material.",),
-}
-"""Topics of the notation's statements, and what a denial of such a statement speaks against; `material.` is the
-material of the part that the statement speaks of."""
-
 
 @dataclass(frozen=True)
 class Claim:
@@ -82,11 +62,10 @@ class ClaimReader:
 
     def __init__(self, book: Rulebook) -> None:
         self.book = book
-        self.conditions = book.tables["claim_conditions"].rows
+        self.tables = ClaimTables.of(book)
         self.water, self.solids = book.tables["water_codes"].rows, book.tables["solids_codes"].rows
         self.types = book.tables["enclosure_types"].rows
         self.parts = book.tables["claim_parts"].rows
-        self.fields = [topic for topic in book.vocabulary.topics if topic.startswith("immunity.magnetic.")]
 
     def claims(self, item: said.Item, part: str, line: int = 0, place: int | None = None) -> list[Claim]:
         """Return the claims that one reading makes for one part; `place` is the entry, the line by default."""
@@ -94,7 +73,7 @@ class ClaimReader:
         made: list[Claim] = []
         common: dict[str, Any] = {"part": part, "line": line, "place": line if place is None else place}
         common["denied"] = item.denied
-        common["apart"] = any(condition.name in _APART for condition in item.conditions)
+        common["apart"] = any(self.tables.apart(condition.name) for condition in item.conditions)
 
         def add(topic: str, more: tuple[str, ...] = (), worth: Credit = "full", **values: Any) -> None:
             if topic in self.book.vocabulary.topics:
@@ -106,10 +85,13 @@ class ClaimReader:
         elif isinstance(item, said.EnclosureType):
             self._enclosure(item, add)
         elif isinstance(item, said.Temperature):
-            _temperature(item, add)
+            self._temperature(item, add)
         elif isinstance(item, said.Material):
             for topic in self._materials(part, item.slugs):
                 add(topic, materials=item.slugs)
+            for row in () if item.denied else self.tables.proved(part, item.slugs):
+                # Said of the material, so that a bolder statement elsewhere on the sheet is no contradiction.
+                add(row.cells["topic"], item=row.cells["item"], part=WHOLE, floor=True)
         elif isinstance(item, said.MagneticImmunity):
             self._magnetic(item, add)
         elif isinstance(item, said.Impact):
@@ -128,61 +110,88 @@ class ClaimReader:
         return made
 
     def _materials(self, part: str, slugs: tuple[str, ...] = ()) -> list[str]:
-        """The topics of a part's material; of a part with several roles those that the material can have, if any."""
-        roles: list[str] = list(self.parts[part].cells.get("roles", ())) if part in self.parts else []
-        rows = self.book.tables["materials"].rows
-        fitting = [role for role in roles if any(role in self._roles(rows[slug]) for slug in slugs if slug in rows)]
-        return [f"material.{role}" for role in fitting or roles]
+        """The topics of a part's material; of a part with several roles those that the material can have, if any.
 
-    def _roles(self, row: Row) -> set[str]:
-        rows = self.book.tables["materials"].rows
-        named = [rows[key] for key in row.cells.get("worst_of", ()) if key in rows]
-        return {role for entry in (row, *named) for role in entry.cells.get("roles", ())}
+        A coat named of a part is judged as a coat, whatever lies under it.
+        """
+        roles: list[str] = list(self.parts[part].cells.get("roles", ())) if part in self.parts else []
+        rows = self.tables.materials
+        own = [self.tables.roles(rows[slug]) for slug in slugs if slug in rows]
+        if own and all(found == {COATING} for found in own):
+            return [f"material.{COATING}"]
+        fitting = [role for role in roles if any(role in found for found in own)]
+        return [f"material.{role}" for role in fitting or roles]
 
     def _magnetic(self, item: said.MagneticImmunity, add: Adder) -> None:
         if item.flux_t is None:
             if item.denied:
-                for topic in self.fields:
-                    add(topic)
+                for row in self.tables.fields.values():
+                    for kind in row.cells.get("counts", ()):
+                        add(f"immunity.magnetic.{kind}")
             return
-        for wave in item.waveforms:
-            add(f"immunity.magnetic.{_WAVES.get(wave, wave)}", value=item.flux_t)
-        if not item.waveforms:
-            # A figure without its waveform may be any: it is looked into for each, and credited for none.
-            for topic in self.fields:
-                add(topic, value=item.flux_t, worth="conditional")
+        for wave in item.waveforms or ("unstated",):
+            cells = self.tables.fields[wave].cells
+            for kind in cells.get("counts", ()):
+                add(f"immunity.magnetic.{kind}", value=item.flux_t, floor=kind != FIELD_OF.get(wave, wave))
+            more = (str(cells["text"]),) if "text" in cells else ()
+            for kind in cells.get("looked_into", ()):
+                add(f"immunity.magnetic.{kind}", value=item.flux_t, worth="conditional", more=more)
+
+    def _temperature(self, item: said.Temperature, add: Adder) -> None:
+        """Claim by the state of use; a figure that holds for a time only must be held against the site."""
+        row = self.tables.ranges.get(item.role)
+        if row is None:
+            return
+        worth: Credit = row.cells["credit"]
+        more = () if item.duration_s is None else (f"Holds for {item.duration_s / 60:g} min only.",)
+        if more:
+            worth = max(worth, "conditional", key=CREDITS.index)
+        if "text" in row.cells:
+            more = (*more, str(row.cells["text"]))
+        ends = {"low": item.low_degc, "high": item.high_degc}
+        values = {end: quantities.to_si(value, "degC") for end, value in ends.items() if value is not None}
+        if row.cells["ends"]:
+            for end, value in values.items():
+                add(f"temperature.{end}", value=value, worth=worth, more=more)
+        if row.cells["wash"] != "never" and "high" in values:
+            least = row.cells["wash"] == "least"
+            add("temperature.wash", value=values["high"], worth=worth, more=more, floor=least)
 
     def _statement(self, item: said.Statement, part: str, add: Adder) -> None:
-        if item.name == "surface-roughness" and item.value is not None:
-            add("surface.roughness", value=item.value)
-        elif item.topic == "venting":
-            more = ("Ask for the rating of the balancing element itself; a drain or a fan opens the unit.",)
-            add("venting", item="balance", worth="conditional", more=more)
-        elif item.topic in _NAMED_CODES:
-            topic = _NAMED_CODES[item.topic]
-            rows = self.book.tables[self.book.vocabulary.topics[topic].table or ""].rows
-            words = item.quote.casefold().replace("-", " ").split()
-            for code, row in rows.items():
-                if (
-                    code in (item.name, item.quote)
-                    or code.casefold() in words
-                    or row.name.casefold() == " ".join(words)
-                ):
-                    add(topic, item=code, part="unit")
-        elif item.reference and not item.denied:
+        spoken = False
+        for row in self.tables.spoken(item.name, part):
+            cells = row.cells
+            figure = {"item": cells["item"]} if "item" in cells else {"value": item.value}
+            if "item" in cells or item.value is not None:
+                spoken = True
+                where = {"part": WHOLE} if cells.get("whole") else {}
+                more = (str(cells["text"]),) if "text" in cells else ()
+                add(cells["topic"], worth=cells["credit"], more=more, **figure, **where)
+        subject = self.tables.topics.get(item.topic)
+        if subject is not None and "codes_of" in subject.cells:
+            self._named_codes(item, str(subject.cells["codes_of"]), add)
+        elif item.reference and not item.denied and not spoken:
             for code in emc.claimed(item.reference, (), self.book.tables):
                 add("emc", item=code)
-        if (item.denied and not item.name.endswith("-free")) or item.topic == "restriction":
+        if subject is not None and ((item.denied and not item.name.endswith("-free")) or item.topic == "restriction"):
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
-            for start in _VAGUE_DENIALS.get(item.topic, ()):
-                for topic in self._materials(part) if start == "material." else [start]:
+            for name in subject.cells.get("against", ()):
+                for topic in self._materials(part) if name == "material" else [name]:
                     add(topic, worth="none", denied=True)
 
+    def _named_codes(self, item: said.Statement, topic: str, add: Adder) -> None:
+        """Claim the codes that a statement names, in its words or by its own name."""
+        rows = self.book.tables[self.book.vocabulary.topics[topic].table or ""].rows
+        words = item.quote.casefold().replace("-", " ").split()
+        for code, row in rows.items():
+            if code in (item.name, item.quote) or code.casefold() in words or row.name.casefold() == " ".join(words):
+                add(topic, item=code, part=WHOLE)
+
     def _credit(self, item: said.Item) -> tuple[Credit, tuple[str, ...]]:
-        credit: Credit = "conditional" if DOUBTFUL.intersection(item.notes) else "full"
+        credit: Credit = max(map(self.tables.worth_of_note, item.notes), default="full", key=CREDITS.index)
         notes = [_note(name) for name in item.notes]
         for condition in item.conditions:
-            row = self.conditions.get(condition.name.replace(" ", "-"))
+            row = self.tables.conditions.get(condition.name.replace(" ", "-"))
             worth: Credit = row.cells["credit"] if row else "conditional"
             credit = max(credit, worth, key=CREDITS.index)
             notes.append(
@@ -239,33 +248,7 @@ class ClaimReader:
             add("ingress.water", item=code, parameters=parameters if code == "IPX8" else {}, more=turned, floor=True)
 
 
-_WAVES = {"pulsed": "pulse"}
 _ZERO = "Numeral 0 says that there is no protection."
-_INSIDE = "Said of the medium or of sterilising, which reach the face; ask whether the outside stands the cleaning."
-_SURFACE = "A surface temperature may be what the unit gives off; ask whether it is what it stands."
-
-
-def _temperature(item: said.Temperature, add: Adder) -> None:
-    """A service range claims both ends and stands for the wash too; a cleaning temperature for the wash alone.
-
-    A figure that holds for a time only is conditional: the time must be held against the site.
-    """
-    low = None if item.low_degc is None else quantities.to_si(item.low_degc, "degC")
-    high = None if item.high_degc is None else quantities.to_si(item.high_degc, "degC")
-    worth: Credit = "full" if item.duration_s is None else "conditional"
-    more = () if item.duration_s is None else (f"Holds for {item.duration_s / 60:g} min only.",)
-    if item.role == "surface":
-        worth, more = "conditional", (*more, _SURFACE)
-    if item.role in ("operating", "unspecified", "surface"):
-        if low is not None:
-            add("temperature.low", value=low, worth=worth, more=more)
-        if high is not None:
-            add("temperature.high", value=high, worth=worth, more=more)
-            add("temperature.wash", value=high, worth=worth, more=more, floor=True)
-    elif item.role == "cleaning" and high is not None:
-        add("temperature.wash", value=high, worth=worth, more=more)
-    elif item.role in ("sterilisation", "medium") and high is not None:
-        add("temperature.wash", value=high, worth="conditional", more=(*more, _INSIDE))
 
 
 def immersion_depth(item: said.IngressRating) -> float | None:

@@ -17,6 +17,8 @@ from advisor.values import CLOSE
 _NUMBER = re.compile(r"\d{4,5}(?:-\d+)*")
 _PREFIX = {"k": 1000.0, "m": 0.001}
 _FIGURES = ("voltage", "field", "emf", "magnetic")
+_TO_EARTH, _BETWEEN_LINES = "-earth", "-line"
+"""How the table of levels tells the two ways of a surge apart; codes count the one to earth, which is the higher."""
 
 
 def claimed(standard: str, levels: Sequence[Level], tables: Mapping[str, Table]) -> list[str]:
@@ -44,7 +46,9 @@ def _asked(number: str, rows: Iterable[Row]) -> dict[str, float]:
     for row in rows:
         value = next((row.cells[figure][0] for figure in _FIGURES if figure in row.cells), None)
         if value is not None and _number(row.source) == number:
-            phenomenon = str(row.cells["phenomenon"])
+            phenomenon = str(row.cells["phenomenon"]).removesuffix(_TO_EARTH)
+            if phenomenon.endswith(_BETWEEN_LINES):
+                continue
             asked[phenomenon] = max(value, asked.get(phenomenon, value))
     return asked
 

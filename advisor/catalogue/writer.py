@@ -8,15 +8,17 @@ as a formula get an apostrophe in front.
 
 import contextlib
 import csv
+import itertools
 import re
 from collections.abc import Callable, Iterable, Iterator
 from io import StringIO
 from pathlib import Path
 
 from advisor.catalogue.run import Fate, Ranking
-from advisor.claims import DOUBTFUL, ClaimReader
+from advisor.claims import ClaimReader
 from advisor.faults import Fault, InputError, Place
 from advisor.notation import write
+from advisor.notation.drafts import RATINGS
 from advisor.sheet import Said, UnitSheet, read_entry
 
 _FORMULA = tuple("=+-@\t\r\n|%＝＋－＠")
@@ -83,22 +85,31 @@ def _section(
     title: str, own: list[Said], part: str, indent: str, claims: ClaimReader, place: Callable[[int], str]
 ) -> list[str]:
     lines, live = [], False
-    for said in own:
-        text, why = _written(said, part, claims)
+    for listed in _lists(own):
+        text, why = _written(listed, part, claims)
+        said = listed[0]
         live = live or not why
-        note = f"  # {place(said.line)}: {_quoted(said.quote)}{'; ' if why else ''}{why}"
+        note = f"  # {place(said.line)}: {_quoted(', '.join(s.quote for s in listed))}{'; ' if why else ''}{why}"
         lines.append(f"{'# ' if why else ''}{indent}- {_quoted(text)}{note}")
     return [f"{title}{'' if live else ' []'}", *dict.fromkeys(lines)]
 
 
-def _written(said: Said, part: str, claims: ClaimReader) -> tuple[str, str]:
-    """The claim in the notation's spelling, and why it must be confirmed before it counts ('' if it need not)."""
-    text = write(said.item)
-    doubt = DOUBTFUL.intersection(said.item.notes)
+def _lists(own: list[Said]) -> Iterator[list[Said]]:
+    """Ratings of one line stand in one entry, as on the sheet: codes of one entry add up, those of two must agree."""
+    for (_, rating), group in itertools.groupby(own, lambda said: (said.line, said.item.kind in RATINGS)):
+        together = list(group)
+        yield from [together] if rating else [[said] for said in together]
+
+
+def _written(listed: list[Said], part: str, claims: ClaimReader) -> tuple[str, str]:
+    """The claims in the notation's spelling, and why they must be confirmed before they count ('' if not)."""
+    text = " / ".join(dict.fromkeys(write(said.item) for said in listed))
+    notes = {note for said in listed for note in said.item.notes}
+    doubt = [note for note in notes if claims.tables.worth_of_note(note) != "full"]
     if doubt:
         return text, f"doubtful ({', '.join(sorted(doubt))})"
-    entries, _ = read_entry(text, "" if part == "unit" else part, part, said.line)
-    before = {claim.key for claim in claims.claims(said.item, said.part)}
+    entries, _ = read_entry(text, "" if part == "unit" else part, part, listed[0].line)
+    before = {claim.key for said in listed for claim in claims.claims(said.item, said.part)}
     after = {claim.key for s in entries for claim in claims.claims(s.item, s.part)}
     return text, "" if before == after else "cannot be written so that it is read the same"
 

@@ -62,11 +62,20 @@ def candidates(table: Table) -> dict[str, Row]:
 
 
 def exclude(
-    entry: Exclusion, bindings: Bindings, materials: Mapping[str, Row], matrix: MatrixFiles, *, certain: bool
+    entry: Exclusion,
+    bindings: Bindings,
+    materials: Mapping[str, Row],
+    matrix: MatrixFiles,
+    *,
+    certain: bool,
+    agents: Mapping[str, Row] | None = None,
 ) -> dict[Rating, dict[str, str]]:
-    """Return, for each rating worse than `resists`, the materials with it and the reason for each."""
+    """Return, for each rating worse than `resists`, the materials with it and the reason for each.
+
+    `agents` are the rows by whose names the reasons call the agents; without them their keys are spelled out.
+    """
     if isinstance(entry.means, ByResistance):
-        return _by_resistance(entry.means, bindings, materials, matrix, certain=certain)
+        return _by_resistance(entry.means, bindings, materials, matrix, agents or {}, certain=certain)
     found: dict[Rating, dict[str, str]] = {}
     if isinstance(entry.means, ByRow):
         sure = dict.fromkeys(sorted(entry.means.sure), entry.text)
@@ -95,7 +104,13 @@ def exclude(
 
 
 def _by_resistance(
-    means: ByResistance, bindings: Bindings, materials: Mapping[str, Row], matrix: MatrixFiles, *, certain: bool
+    means: ByResistance,
+    bindings: Bindings,
+    materials: Mapping[str, Row],
+    matrix: MatrixFiles,
+    named: Mapping[str, Row],
+    *,
+    certain: bool,
 ) -> dict[Rating, dict[str, str]]:
     agents = evaluate(means.agent, bindings).result
     spans = [evaluate(part, bindings).result for part in (means.strength, means.temperature, means.duration)]
@@ -115,7 +130,8 @@ def _by_resistance(
         rating, statement, agent = choose(ratings, key=lambda entry: RATINGS.index(entry[0]))
         if rating == "resists":
             continue
-        reason = f"{agent.replace('-', ' ')}{conditions}: "
+        name = named[agent].name if agent in named else agent.replace("-", " ")
+        reason = f"{name}{conditions}: "
         if statement is None:
             reason += "no figure for this material"
         else:

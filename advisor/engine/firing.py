@@ -142,7 +142,8 @@ def _exclusions(
     text = fill(entry.text, bound, book)
     slots = {alias: fact.slots for alias, fact in bound.items()}
     materials = candidates(book.tables["materials"])
-    found = exclude(replace(entry, text=text), slots, materials, book.matrix(), certain=certain)
+    agents = book.tables["agents"].rows if "agents" in book.tables else None
+    found = exclude(replace(entry, text=text), slots, materials, book.matrix(), certain=certain, agents=agents)
     if not all(fact.certain for fact in bound.values()):
         # Nothing was told of what would rule them out: they are not proven, but not ruled out either.
         found = {"unknown": {key: "hangs on what is not told yet" for names in found.values() for key in names}}

@@ -100,11 +100,14 @@ def figure(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[Quant
                 index = more[2]
         elif index + 1 < len(tokens) and tokens[index].text in _PLUSMINUS and tokens[index + 1].kind == NUMBER:
             number, after, _ = _signed(tokens, index + 1) or ("", index, False)
-            margin_units, after = unit_at(lexicon, tokens, after)
-            values.append(number)
-            all_units.append(margin_units or units)
-            index, tolerance, spread = after, True, "range"
-            notes.append("tolerance")
+            if after < len(tokens) and tokens[after].text == "%" and units:
+                index = after + 1  # "8 mm ± 10 %": what the type is rated for, with the scatter of the single unit
+            else:
+                margin_units, after = unit_at(lexicon, tokens, after)
+                values.append(number)
+                all_units.append(margin_units or units)
+                index, tolerance, spread = after, True, "range"
+                notes.append("tolerance")
     if not any(all_units) and _glued_word(tokens, index):
         return None
     settled = _settle(all_units)

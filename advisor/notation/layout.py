@@ -13,8 +13,9 @@ from dataclasses import dataclass
 
 _CELLS = re.compile(r"\t+| {2,}|\s*[|¦]\s*")
 _BULLET = re.compile(r"\s*(?:[•▪‣●■◦*·–—]|\(?[0-9]{1,2}[.)](?=\s)|o(?=\s)|-(?=\s))\s*(?=\S)")
-
-_PROSE = 60
+_GOES_ON = re.compile(r"[^\W\d_A-ZÄÖÜ]|[-+–−±]?\s?[0-9]")
+"""How the second half of a broken sentence begins: in lower case or with a figure, which may have a sign."""
+_PROSE = 50
 """Length from which a line counts as prose that may break in the middle of a sentence."""
 
 
@@ -84,7 +85,7 @@ def _joined(rows: list[Line]) -> list[Line]:
             before, after = last.cells[0], row.cells[0]
             width = len(before.text) - (before.joints[-1][0] if before.joints else 0)
             open_end = before.text[-1] not in ".:;!?"
-            if width >= _PROSE and open_end and (after.text[0].islower() or after.text[0].isdigit()):
+            if width >= _PROSE and open_end and _GOES_ON.match(after.text):
                 joint = (len(before.text) + 1, row.number, after.offset)
                 cell = Cell(f"{before.text} {after.text}", before.offset, (*before.joints, joint))
                 result[-1] = Line(last.number, (cell,), last.indent, last.bullet)

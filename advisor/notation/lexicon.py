@@ -28,7 +28,7 @@ M = TypeVar("M", bound=BaseModel)
 @dataclass(frozen=True, slots=True)
 class Entry:
     """What a phrase means. `cls`: part, condition, limit, negation, turn, except, affirm, role, topic, wave, finish,
-    aside, filler, connector, statement, phenomenon, weld, standard body or enclosure head."""
+    aside, target, filler, connector, statement, phenomenon, weld, standard body or enclosure head."""
 
     cls: str
     name: str
@@ -76,6 +76,8 @@ class Lexicon:
     notes: dict[str, str]
     abbreviations: frozenset[str]
     hints: frozenset[str]
+    harmless: frozenset[str]
+    standard_targets: frozenset[str]
     parts: dict[str, str]
     kin: dict[str, tuple[str, str]]
     """Family and class of each material."""
@@ -186,6 +188,8 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         notes=notes.notes,
         abbreviations=frozenset(fold(word) for word in labels.abbreviations),
         hints=frozenset(fold(word) for word in conditions.hints),
+        standard_targets=frozenset(fold(word) for word in labels.standard_targets),
+        harmless=frozenset(fold(word) for word in conditions.harmless),
         parts={name: part.words[0] for name, part in parts.parts.items()},
         vocabulary=frozenset(vocabulary),
     )
@@ -217,7 +221,8 @@ def _phrases(
     yield conditions.turns, Entry("turn", "but")
     yield conditions.exceptions, Entry("except", "except")
     yield conditions.affirmations, Entry("affirm", "yes")
-    yield labels.asides, Entry("aside", "aside")
+    yield [*labels.asides, *labels.targets], Entry("aside", "aside")
+    yield labels.targets, Entry("target", "target")
     yield labels.fillers, Entry("filler", "filler")
     yield statements.weld_immunity, Entry("weld", "weld immune")
     for name, statement in statements.statements.items():

@@ -112,6 +112,7 @@ class ConditionsFile(_Strict):
     affirmations: list[str]
     hints: list[str]
     exceptions: list[str]
+    harmless: list[str]
 
 
 class LabelsFile(_Strict):
@@ -124,6 +125,8 @@ class LabelsFile(_Strict):
     sure_names: list[str]
     unsure_names: list[str]
     asides: list[str]
+    targets: list[str]
+    standard_targets: list[str]
     fillers: list[str]
     connectors: dict[str, list[str]]
     abbreviations: list[str]
@@ -135,6 +138,7 @@ class StatementModel(_Strict):
     topic: str
     words: list[str]
     figure: str = ""
+    figured: bool = False
     refers: bool = False
     literal: bool = False
     role: str = ""

@@ -7,9 +7,13 @@ in common; a family name next to one of its grades adds nothing to it. Finishes 
 """
 
 from advisor.notation.drafts import Draft, Page, is_mark
-from advisor.notation.elements import CLOSE, COLON, OPEN, SEP, Mark, Named, Phrase
+from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, SEP, Mark, Named, Phrase, Quantity
+from advisor.notation.figures import value
 from advisor.notation.items import Material
 from advisor.notation.lexicon import MaterialName
+
+_MOST_FACTOR = 1.5
+"""Factors of metals against steel lie between 0.2 and 1.1."""
 
 
 def materials(page: Page) -> None:
@@ -17,8 +21,14 @@ def materials(page: Page) -> None:
     elements = page.elements
     alone = all(isinstance(e, (Named, Mark)) or (isinstance(e, Phrase) and e.named("finish")) for e in elements)
     before: tuple[int, Named, Draft] | None = None
+    aimed = False
     for index, element in enumerate(elements):
-        if not isinstance(element, Named):
+        if isinstance(element, Phrase):
+            looked_at = bool(element.named("target"))
+            aimed = looked_at or (aimed and not element.named("part") and element.named("topic") != "material")
+        elif is_mark(element, BREAK):
+            aimed = False
+        if not isinstance(element, Named) or aimed or _looked_at(page, index):
             continue
         chained = before is not None and index - before[0] <= 2 and is_mark(elements[index - 1], OPEN, SEP, "and", "or")
         if not (element.sure or alone or chained or _expected(page, index)):
@@ -45,6 +55,21 @@ def materials(page: Page) -> None:
                 draft.note("several-materials")
             if draft.fields["generic"]:
                 draft.note("grade-not-stated")
+
+
+def _looked_at(page: Page, index: int) -> bool:
+    """Whether a name is that of a target: in a list of factors ("V2A 0.7, brass = 0.5") or of a sensing distance."""
+    place = index + 1
+    if place < len(page.elements) and is_mark(page.elements[place], COLON):
+        place += 1
+    after = page.elements[place] if place < len(page.elements) else None
+    if isinstance(after, Quantity) and after.bare and not after.spread and not after.limit:
+        figure = value(after.values[0], False)[0]
+        return figure < _MOST_FACTOR and not figure.is_integer()
+    bracketed = is_mark(after, CLOSE) and index > 1 and is_mark(page.elements[index - 1], OPEN)
+    ahead = page.elements[index - 2] if bracketed else page.elements[index - 1] if index else None
+    model = page.lexicon.statements.get(ahead.named("statement")) if isinstance(ahead, Phrase) else None
+    return model is not None and model.figured and (bracketed or isinstance(after, Quantity))
 
 
 def _slugs(names: tuple[MaterialName, ...]) -> tuple[str, ...]:

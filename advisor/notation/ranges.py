@@ -25,7 +25,7 @@ def ranges(page: Page) -> None:
             aside = "aside" in classes or (aside and not classes & {"role", "topic", "part", "statement"})
         elif is_mark(element, BREAK):
             aside = False
-        if aside or not isinstance(element, Quantity) or element.taken:
+        if not isinstance(element, Quantity) or element.taken or (aside and not _listed_range(page, index, element)):
             continue
         if element.has("temperature"):
             _temperature(page, index, element)
@@ -34,6 +34,12 @@ def ranges(page: Page) -> None:
         elif element.bare and element.spread == "range":
             _assumed(page, index, element)
     _pair(page)
+
+
+def _listed_range(page: Page, index: int, element: Quantity) -> bool:
+    """Whether a range stands as a member of its own in a list: "Schaltabstand 8 mm, -25 ... +70 °C"."""
+    listed = index > 0 and is_mark(page.elements[index - 1], SEP)
+    return listed and element.spread == "range" and element.only("temperature")
 
 
 def _temperature(page: Page, index: int, element: Quantity) -> None:

@@ -93,18 +93,21 @@ def _details(page: Page, index: int, row: list[tuple[Code, Draft]]) -> None:
         at = is_mark(elements[place], AT)
         place += 1
     figures = []
+    lasting = False
     while place < len(elements):
         element = elements[place]
         wanted = _DIMENSIONS if at else _DIMENSIONS[:3]
         if isinstance(element, Quantity) and not element.taken and any(map(element.has, wanted)):
             figures.append(element)
+        elif figures and isinstance(element, Phrase) and element.named("condition") == "continuous":
+            lasting = True
         elif not (joins(element) or is_mark(element, AT)) or not figures:
             break
         place += 1
     target = _target(row, allow=("8",) if not at else ("8", "9", "9K"))
     if target is None or not figures:
         return
-    timed = any(e.has("time") for e in figures)
+    timed = lasting or any(e.has("time") for e in figures)
     deep = any(e.has("length") or e.has("pressure") for e in figures)
     if not deep and not at:
         return
@@ -178,7 +181,8 @@ def finish_ratings(page: Page) -> None:
         fields = draft.fields
         if fields["second"] == "8" and fields["credit"]:
             has_depth = "depth_m" in fields or "pressure_pa" in fields
-            if not (has_depth and "duration_s" in fields):
+            lasting = any(condition.name == "continuous" for condition in draft.conditions)
+            if not (has_depth and ("duration_s" in fields or lasting)):
                 draft.note("eight-without-depth")
         standard = fields.get("standard") or ""
         if standard.endswith("60529") and fields["second"] == "9K":

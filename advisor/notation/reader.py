@@ -146,7 +146,8 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
                 continue
             part = isinstance(before, Draft) and before.kind == "part"
             hint = _hints(page, node) and (node is not clause[-1] or part)
-            if why == NOT_UNDERSTOOD and last is not None and (bracket or hint):
+            beside = bracket and not _idle(page, node)
+            if why == NOT_UNDERSTOOD and last is not None and last.kind != "thread" and (hint or beside):
                 last.note("unread-beside")
                 if part and hint and told is not None:
                     # "IP67, plug excepted" limits the rating before the part.
@@ -161,6 +162,10 @@ def _hints(page: Page, node: Element) -> bool:
     """Whether words that were not understood sound like a condition on what stands before them."""
     excepts = isinstance(node, Phrase) and node.named("except")
     return bool(excepts) or fold(page.text[node.start : node.end]) in page.lexicon.hints
+
+
+def _idle(page: Page, node: Element) -> bool:
+    return fold(page.text[node.start : node.end]) in page.lexicon.harmless
 
 
 def _close(page: Page, run: list[tuple[int, int, str]], found: list[Fragment]) -> None:

@@ -14,6 +14,7 @@ from advisor.notation.elements import (
     COLON,
     OPEN,
     SEP,
+    BareUnit,
     Cited,
     Element,
     Law,
@@ -24,9 +25,12 @@ from advisor.notation.elements import (
     Unknown,
 )
 from advisor.notation.figures import converted, value
-from advisor.notation.items import Statement, Thread
+from advisor.notation.items import Condition, Statement, Thread
+from advisor.notation.tokens import fold
 
 _RESTRICTIONS = frozenset({"indoor only"})
+_CUSTOM = {"surface": 1e-6, "sensing": 1e-3}
+"""Roughness without a unit is in micrometre by custom, a sensing distance in millimetre."""
 _OWN_KINDS = frozenset({"ingress", "enclosure", "impact", "vibration", "shock", "emc"})
 
 
@@ -70,11 +74,21 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
     draft = Draft(Statement, phrase.start, phrase.end, fields)
     used: list[Element] = [phrase]
     opened = 0
+    custom = _CUSTOM.get(model.topic, 0.0)
+    stated = False
     for place, element in page.walk(index, limit=7):
         if is_mark(element, OPEN, CLOSE):
             opened += 1 if is_mark(element, OPEN) else -1
-        elif isinstance(element, Quantity) and _figure(page, element, model.figure, fields, draft):
+        elif isinstance(element, Quantity) and _figure(page, element, model.figure, fields, draft, custom):
             used.append(element)
+        elif model.figured and "value" not in fields and (opened or isinstance(element, Named)):
+            # "Sn (steel) [mm]: 8": on what it is measured, and in what unit.
+            if isinstance(element, BareUnit):
+                custom = next((unit.factor for unit in element.units if unit.dimension == model.figure), custom)
+                stated = True
+                used.append(element)
+            elif fold(page.text[element.start : element.end]) in page.lexicon.standard_targets:
+                used.append(element)
         elif isinstance(element, Law) and model.topic == element.topic and model.refers and "reference" not in fields:
             fields["reference"] = element.key
             used.append(element)
@@ -95,13 +109,17 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
             break
         before = page.elements[place]
         if isinstance(before, Quantity):
-            if _figure(page, before, model.figure, fields, draft):
+            if _figure(page, before, model.figure, fields, draft, custom):
                 used.append(before)
         elif isinstance(before, Cited) and not before.taken and _same_topic(before, model.topic):
             if fields.setdefault("reference", before.key) == before.key:
                 used.append(before)
         elif not is_mark(before, COLON, SEP):
             break
+    if model.figured and "value" not in fields:
+        return
+    if stated:
+        draft.notes = [note for note in draft.notes if note != "unit-assumed"]
     draft.start = min(e.start for e in used)
     draft.end = max(e.end for e in used)
     page.add(draft, *used)
@@ -111,6 +129,8 @@ def _goes_with(page: Page, place: int, phrase: Phrase, name: str) -> bool:
     """Whether a phrase only goes on with the statement: the same one again, or a word before its figure."""
     if phrase.named("statement") == name:
         return not is_mark(page.elements[place - 1], SEP)
+    if phrase.named("limit") and page.lexicon.statements[name].topic == "sensing":
+        return False
     figured = bool(page.lexicon.statements[name].figure)
     return figured and bool(phrase.named("limit") or phrase.named("topic") in ("roughness", "level"))
 
@@ -119,12 +139,14 @@ def _same_topic(element: Cited, topic: str) -> bool:
     return element.known is not None and element.known.topic == topic and topic not in _OWN_KINDS
 
 
-def _figure(page: Page, element: Quantity, dimension: str, fields: dict[str, object], draft: Draft) -> bool:
+def _figure(
+    page: Page, element: Quantity, dimension: str, fields: dict[str, object], draft: Draft, custom: float
+) -> bool:
+    """Give a figure to the statement if it can be its own; `custom` is the factor to the base unit of a bare one."""
     if element.taken or not dimension or "value" in fields:
         return False
-    if element.bare and dimension == "length" and fields["topic"] == "surface":
-        # Roughness without a unit is in micrometre by custom.
-        fields["value"], fields["unit"] = float(f"{value(element.values[0], False)[0] * 1e-6:.12g}"), "m"
+    if element.bare and dimension == "length" and custom:
+        fields["value"], fields["unit"] = float(f"{value(element.values[-1], False)[0] * custom:.12g}"), "m"
         draft.note("unit-assumed")
         return True
     if not element.has(dimension):
@@ -135,7 +157,13 @@ def _figure(page: Page, element: Quantity, dimension: str, fields: dict[str, obj
     numbers, notes, _ = result
     if dimension == "length" and max(numbers) > 1.0:
         return False
-    fields["value"] = min(numbers) if dimension == "time" else max(numbers)
+    listed = dimension == "time" or (fields["topic"] == "sensing" and element.spread == "list")
+    fields["value"] = min(numbers) if listed else max(numbers)
+    if fields["topic"] == "sensing" and element.spread == "range":
+        draft.note("distance-range")
+    if fields["topic"] == "sensing" and element.limit == "max":
+        draft.conditions.append(Condition("upper bound", page.text[element.start : element.end]))
+        draft.families.add("bound")
     fields["unit"] = page.lexicon.base_units[dimension]
     for note in notes:
         draft.note(note)

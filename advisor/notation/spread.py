@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
 from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase
-from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature
+from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
 
@@ -69,6 +69,8 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                         break
                     if other.fields.get("role", "unspecified") == "unspecified":
                         other.fields["role"] = link.name
+        elif link.cls == "part" and link.draft.cls is Thread and not link.label:
+            _behind_thread(clause, order, at, link)
         elif link.cls == "part" and not link.leftward:
             _spread_part(clause, order, at, link, labels <= 1)
         elif link.cls == "part" and link.name in _BEARERS and link.draft.cls is Material:
@@ -77,6 +79,15 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                     break
                 if link.name not in other.parts:
                     other.parts.append(link.name)
+
+
+def _behind_thread(clause: list[Node], order: list[tuple[int, Draft]], at: int, link: Link) -> None:
+    """"Connector M12 PA66", "M12 connector, brass": what stands right behind the thread of a part is of the part."""
+    for here, other in order[at + 1 : at + 2]:
+        between = clause[order[at][0] + 1 : here]
+        loose = all(node is link.node or (isinstance(node, Mark) and node.sign == SEP) for node in between)
+        if other.cls is Material and loose and "part" not in other.given and link.name not in other.parts:
+            other.parts.append(link.name)
 
 
 def _spread_part(clause: list[Node], order: list[tuple[int, Draft]], at: int, link: Link, only: bool) -> None:

@@ -1,0 +1,78 @@
+"""What the words and figures of spec sheets are worth: the tables `claim_*`, ready for look-up.
+
+Nothing is decided here; the rows say which statement, waveform, range, condition, mark of the notation or material
+claims what. A name that stands in no row weakens nothing (marks), claims nothing (statements), or is taken as a
+condition that a person must confirm (conditions).
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from advisor.rulebook import Rulebook
+from advisor.tables import Row
+
+Credit = Literal["full", "conditional", "none"]
+CREDITS: tuple[Credit, ...] = ("full", "conditional", "none")
+Rows = Mapping[str, Row]
+
+
+@dataclass(frozen=True)
+class ClaimTables:
+    """The rows of one rulebook."""
+
+    conditions: Rows
+    notes: Rows
+    topics: Rows
+    ranges: Rows
+    fields: Rows
+    statements: Mapping[str, tuple[Row, ...]]
+    """By the name of the statement."""
+    proofs: tuple[Row, ...]
+    materials: Rows
+
+    @classmethod
+    def of(cls, book: Rulebook) -> "ClaimTables":
+        """Return the tables of a rulebook."""
+        names = ("conditions", "notes", "topics", "ranges", "fields")
+        rows = {name: book.tables[f"claim_{name}"].rows for name in names}
+        statements: dict[str, tuple[Row, ...]] = {}
+        for row in book.tables["claim_statements"].rows.values():
+            for name in row.cells["statements"]:
+                statements[name] = (*statements.get(name, ()), row)
+        proofs = tuple(book.tables["claim_materials"].rows.values())
+        return cls(**rows, statements=statements, proofs=proofs, materials=book.tables["materials"].rows)
+
+    def apart(self, condition: str) -> bool:
+        """Tell whether a condition speaks of a state outside service."""
+        row = self.conditions.get(condition.replace(" ", "-"))
+        return row is not None and bool(row.cells.get("apart"))
+
+    def worth_of_note(self, note: str) -> Credit:
+        """Return what a reading with this mark of the notation is worth."""
+        row = self.notes.get(note)
+        worth: Credit = row.cells["credit"] if row is not None else "full"
+        return worth
+
+    def spoken(self, statement: str, part: str) -> tuple[Row, ...]:
+        """Return what a statement claims, said of a part."""
+        return tuple(row for row in self.statements.get(statement, ()) if part in row.cells.get("parts", (part,)))
+
+    def proved(self, part: str, slugs: tuple[str, ...]) -> tuple[Row, ...]:
+        """Return what the materials named of a part prove besides themselves; each of them must prove it."""
+        rows = [self.materials[slug] for slug in slugs if slug in self.materials]
+        meant = [self.materials[key] for row in rows for key in row.cells.get("worst_of", (row.key,))]
+        asked = [row for row in self.proofs if meant and part in row.cells["parts"]]
+        return tuple(row for row in asked if all(_proves(row, one) for one in meant))
+
+    def roles(self, row: Row) -> set[str]:
+        """Return the roles of a material; a loose name has those of all materials that it may stand for."""
+        named = [self.materials[key] for key in row.cells.get("worst_of", ()) if key in self.materials]
+        return {role for entry in (row, *named) for role in entry.cells.get("roles", ())}
+
+
+def _proves(proof: Row, material: Row) -> bool:
+    cells, own = proof.cells, material.cells
+    if material.key in cells.get("rows", ()) or own.get("spatter") in cells.get("spatter", ()):
+        return True
+    return own.get("class") in cells.get("classes", ()) and own.get("family") not in cells.get("not_families", ())

@@ -160,7 +160,8 @@ class _Reader:
         name = template.template
         value = data.get(name)
         if value is None and data.get(OTHERS) == "none" and (template.many or template.none is not None):
-            value = "none"
+            kept = any(other == "always" or isinstance(data.get(other), dict | list) for other in template.kept_by)
+            value = None if kept else "none"
         if value is None or value == "unknown":
             origin: Origin = "unknown" if value == "unknown" else "silent"
             identity = f"{name}?" if template.many else name
@@ -217,7 +218,12 @@ class _Reader:
         answers: dict[str, Answer] = {}
         for name, slot in template.by_name.items():
             raw = entry.get(name)
-            if raw == "none" and slot.kind == "words" and "none" not in words_of(slot, self.book.tables):
+            if (
+                raw == "none"
+                and not slot.word
+                and slot.kind == "words"
+                and "none" not in words_of(slot, self.book.tables)
+            ):
                 where = self.document.place(*steps, name)
                 self.faults.add(where, f"{name}: 'none' is no choice", _instead_of_none(template, slot))
                 answers[name] = Answer(full(slot, self.book.tables), "told", "none")
@@ -231,8 +237,10 @@ class _Reader:
                 answers[name] = Answer(ABSENT, "not relevant")
             elif slot.from_date and (year := self._year()) is not None:
                 answers[name] = Answer(Span(year, year), "assumed", "the site's date")
+            elif slot.others_none is not None and self.document.data.get(OTHERS) == "none":
+                answers[name] = Answer(_assumed(slot, slot.others_none), "assumed", "others: none")
             elif slot.assume is not None:
-                answers[name] = Answer(self._assumed(slot), "assumed", str(slot.assume))
+                answers[name] = Answer(_assumed(slot, slot.assume), "assumed", str(slot.assume))
             elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:
                 answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
@@ -275,11 +283,6 @@ class _Reader:
         except ValueError:
             return None
         return date.year + (date.timetuple().tm_yday - 1) / 366
-
-    def _assumed(self, slot: Slot) -> Domain:
-        if slot.kind == "words":
-            return Words(frozenset([str(slot.assume)]))
-        return Span(*quantities.parse(slot.assume or "", slot.unit or "", difference=slot.difference))
 
     def _told(self, slot: Slot, raw: Any, steps: tuple[str | int, ...]) -> Answer:
         where = self.document.place(*steps)
@@ -330,6 +333,12 @@ class _Reader:
             else:
                 found.append(hit)
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
+
+
+def _assumed(slot: Slot, value: str | float) -> Domain:
+    if slot.kind == "words":
+        return Words(frozenset([str(value)]))
+    return Span(*quantities.parse(value, slot.unit or "", difference=slot.difference))
 
 
 def _instead_of_none(template: Template, slot: Slot) -> str:

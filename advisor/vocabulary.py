@@ -38,6 +38,8 @@ class Slot(Entry):
     assume: str | float | None = None
     assume_cell: list[str] | None = Field(default=None, min_length=2, max_length=2)
     """[slot, column]: what is taken where nothing is told is that column of the row which the slot names."""
+    others_none: str | float | None = None
+    """What `others: none` says of this slot where it is not told."""
     from_date: bool = False
     """Where nothing is told, the year of the site's date with its fraction is taken."""
     lever: Lever | None = None
@@ -72,6 +74,9 @@ class Template(Entry):
     """Filled from a spec sheet in an audit: neither asked of the user nor concluded by rules."""
     none: dict[str, str] | None = None
     """What `TEMPLATE: none` in a site file stands for; a template with `many` needs none of it."""
+    kept_by: list[str] = []
+    """Templates that, once told, keep `others: none` from denying this one, since it says what the unit or the place
+    is rather than what is there besides; `always` keeps it in any case."""
     alternatives: list[list[str]] = []
     """Groups of slots of which one answer is enough."""
     presets: str | None = None

@@ -18,6 +18,9 @@ def check_vocabulary(book: Rulebook, faults: Collector) -> None:
                 _check_slot(slot, template, book)
             except (ConditionError, QuantityError) as problem:
                 faults.add(where, problem.what, problem.accepted)
+        for other in template.kept_by:
+            if other != "always" and other not in book.vocabulary.templates:
+                faults.add(place, f"kept_by names {other!r}", nearest(other, ["always", *book.vocabulary.templates]))
         for group in template.alternatives:
             for name in group:
                 if name not in template.by_name:

@@ -143,7 +143,9 @@ def _exclusions(
     slots = {alias: fact.slots for alias, fact in bound.items()}
     materials = candidates(book.tables["materials"])
     agents = book.tables["agents"].rows if "agents" in book.tables else None
-    found = exclude(replace(entry, text=text), slots, materials, book.matrix(), certain=certain, agents=agents)
+    columns = book.tables["materials"].columns
+    changed = replace(entry, text=text)
+    found = exclude(changed, slots, materials, book.matrix(), certain=certain, agents=agents, columns=columns)
     if not all(fact.certain for fact in bound.values()):
         # Nothing was told of what would rule them out: they are not proven, but not ruled out either.
         found = {"unknown": {key: "hangs on what is not told yet" for names in found.values() for key in names}}

@@ -73,6 +73,8 @@ class ClaimTables:
 
 def _proves(proof: Row, material: Row) -> bool:
     cells, own = proof.cells, material.cells
-    if material.key in cells.get("rows", ()) or own.get("spatter") in cells.get("spatter", ()):
+    if material.key in cells.get("rows", ()) or own.get("family") in cells.get("families", ()):
+        return True
+    if own.get("spatter") in cells.get("spatter", ()):
         return True
     return own.get("class") in cells.get("classes", ()) and own.get("family") not in cells.get("not_families", ())

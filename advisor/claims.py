@@ -16,7 +16,7 @@ from advisor import emc, quantities
 from advisor.claim_tables import CREDITS, ClaimTables, Credit
 from advisor.notation import items as said
 from advisor.notation.lexicon import note_text
-from advisor.physics import hydrostatics
+from advisor.physics import hydrostatics, vibration
 from advisor.rulebook import Rulebook
 
 WHOLE = "unit"
@@ -82,13 +82,15 @@ class ClaimReader:
 
         if isinstance(item, said.IngressRating):
             self._ingress(item, add)
+            self._shown(part, add)
         elif isinstance(item, said.EnclosureType):
             self._enclosure(item, add)
         elif isinstance(item, said.Temperature):
             self._temperature(item, add)
         elif isinstance(item, said.Material):
             for topic in self._materials(part, item.slugs):
-                add(topic, materials=item.slugs)
+                guessed = part == WHOLE and topic != f"material.{COATING}" and topic not in self._materials(part)
+                add(topic, materials=item.slugs, worth="conditional" if guessed else "full", more=_GUESSED * guessed)
             for row in () if item.denied else self.tables.proved(part, item.slugs):
                 # Said of the material, so that a bolder statement elsewhere on the sheet is no contradiction.
                 add(row.cells["topic"], item=row.cells["item"], part=WHOLE, floor=True)
@@ -102,12 +104,22 @@ class ClaimReader:
         elif isinstance(item, (said.Vibration, said.Shock)):
             if item.acceleration_ms2 is not None:
                 add(item.kind, value=item.acceleration_ms2)
+            elif isinstance(item, said.Vibration) and item.travel_m and item.high_hz:
+                peak = item.travel_m / 2 if item.peak_to_peak else item.travel_m
+                more = (f"Computed from the travel at {item.high_hz:g} Hz; it is less below: ask for that too.",)
+                add(item.kind, value=vibration.acceleration(item.high_hz, peak), worth="conditional", more=more)
         elif isinstance(item, said.EmcStatement):
             for code in emc.claimed(item.standard, item.levels, self.book.tables):
                 add("emc", item=code)
         elif isinstance(item, said.Statement):
             self._statement(item, part, add)
         return made
+
+    def _shown(self, part: str, add: Adder) -> None:
+        """A rating of a part shows that the part is there."""
+        row = self.parts.get(part)
+        if row is not None and "shows" in row.cells:
+            add(row.cells["shows"], item=row.cells["item"], part=WHOLE)
 
     def _materials(self, part: str, slugs: tuple[str, ...] = ()) -> list[str]:
         """The topics of a part's material; of a part with several roles those that the material can have, if any.
@@ -120,6 +132,8 @@ class ClaimReader:
         if own and all(found == {COATING} for found in own):
             return [f"material.{COATING}"]
         fitting = [role for role in roles if any(role in found for found in own)]
+        if not fitting and part == WHOLE and own and all(found == own[0] and len(found) == 1 for found in own):
+            return [f"material.{role}" for role in own[0]]  # "IP65, PP, NBR": what seals only is the seal
         return [f"material.{role}" for role in fitting or roles]
 
     def _magnetic(self, item: said.MagneticImmunity, add: Adder) -> None:
@@ -128,6 +142,11 @@ class ClaimReader:
                 for row in self.tables.fields.values():
                     for kind in row.cells.get("counts", ()):
                         add(f"immunity.magnetic.{kind}")
+                return
+            for wave in item.waveforms or ("unstated",):
+                cells = self.tables.fields[wave].cells
+                for kind in (*cells.get("counts", ()), *cells.get("looked_into", ())):
+                    add(f"immunity.magnetic.{kind}", worth="conditional", more=(_NO_FIGURE,))
             return
         for wave in item.waveforms or ("unstated",):
             cells = self.tables.fields[wave].cells
@@ -248,6 +267,8 @@ class ClaimReader:
             add("ingress.water", item=code, parameters=parameters if code == "IPX8" else {}, more=turned, floor=True)
 
 
+_GUESSED = ("The sheet does not say of which part it is; ask.",)
+_NO_FIGURE = "Ask for mT, waveform and frequency."
 _ZERO = "Numeral 0 says that there is no protection."
 
 

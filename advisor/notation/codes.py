@@ -61,7 +61,9 @@ def ingress(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[list
     pieces, after = _pieces(tokens, index, rest)
     if not any(c.isdigit() or c in "Xx" for c in pieces) or (after == index and not _complete(pieces)):
         return None
-    if after < len(tokens) and tokens[after].norm in RANGE_WORDS and len(pieces) <= 2 and is_number(tokens, after + 1):
+    ranged = after < len(tokens) and tokens[after].norm in RANGE_WORDS and is_number(tokens, after + 1)
+    # "IP68 bis 10 bar" is no range of codes.
+    if ranged and len(pieces) <= 2 and not unit_at(lexicon, tokens, after + 2)[0]:
         span = tokens[start].start, tokens[after + 1].end
         return [Code(*span, pieces, "", notes=("range-of-codes",), credit=False)], after + 2
     bracketed = _bracketed(lexicon, tokens, after, pieces)

@@ -110,7 +110,7 @@ def magnetic(page: Page) -> None:
         dimension = next((name for name in ("flux", "field") if element.has(name)), "")
         if not dimension:
             continue
-        if element.has("acceleration") and not page.topic_before(index, _MAGNETIC):
+        if element.has("acceleration") and not (page.topic_before(index, _MAGNETIC) or _weld_before(page, index)):
             continue
         result = converted(element, dimension)
         if result is None:
@@ -125,6 +125,10 @@ def magnetic(page: Page) -> None:
             draft.note("from-field-strength")
         _qualify(page, index, draft)
     _words(page)
+
+
+def _weld_before(page: Page, index: int) -> bool:
+    return any(isinstance(element, Phrase) and element.named("weld") for _, element in page.back(index, limit=4))
 
 
 def _qualify(page: Page, index: int, draft: Draft) -> None:

@@ -250,7 +250,7 @@ def _materials(
 ) -> Trie[MaterialName]:
     sure = {fold(name) for name in labels.sure_names}
     unsure = {fold(name) for name in labels.unsure_names}
-    trie: Trie[MaterialName] = Trie(skip=DASHES | {","})
+    trie: Trie[MaterialName] = Trie(skip=DASHES | {",", "("})
     for path in sorted(folder.glob("materials*.yaml")):
         table = _load(path, models.MaterialTable)
         if table.table != "materials":

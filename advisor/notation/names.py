@@ -7,7 +7,7 @@ in common; a family name next to one of its grades adds nothing to it. Finishes 
 """
 
 from advisor.notation.drafts import Draft, Page, is_mark
-from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, SEP, Mark, Named, Phrase, Quantity
+from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, SEP, Element, Mark, Named, Phrase, Quantity
 from advisor.notation.figures import value
 from advisor.notation.items import Material
 from advisor.notation.lexicon import MaterialName
@@ -19,7 +19,7 @@ _MOST_FACTOR = 1.5
 def materials(page: Page) -> None:
     """Make drafts of all materials on the page."""
     elements = page.elements
-    alone = all(isinstance(e, (Named, Mark)) or (isinstance(e, Phrase) and e.named("finish")) for e in elements)
+    alone = _alone(page)
     before: tuple[int, Named, Draft] | None = None
     aimed = False
     for index, element in enumerate(elements):
@@ -31,7 +31,7 @@ def materials(page: Page) -> None:
         if not isinstance(element, Named) or aimed or _looked_at(page, index):
             continue
         chained = before is not None and index - before[0] <= 2 and is_mark(elements[index - 1], OPEN, SEP, "and", "or")
-        if not (element.sure or alone or chained or _expected(page, index)):
+        if not (element.sure or id(element) in alone or chained or _expected(page, index)):
             continue
         if before is not None and _same(page, before, index, element):
             before = (index, element, before[2])
@@ -55,6 +55,20 @@ def materials(page: Page) -> None:
                 draft.note("several-materials")
             if draft.fields["generic"]:
                 draft.note("grade-not-stated")
+
+
+def _alone(page: Page) -> set[int]:
+    """The names (by identity) in clauses that hold nothing but materials and their finishes."""
+    found: set[int] = set()
+    clause: list[Element] = []
+    for element in (*page.elements, Mark(0, 0, BREAK)):
+        if not is_mark(element, BREAK):
+            clause.append(element)
+            continue
+        if all(isinstance(e, (Named, Mark)) or (isinstance(e, Phrase) and e.named("finish")) for e in clause):
+            found.update(id(e) for e in clause)
+        clause = []
+    return found
 
 
 def _looked_at(page: Page, index: int) -> bool:

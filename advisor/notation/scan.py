@@ -79,7 +79,7 @@ class Scan:
         token = self.tokens[index]
         if token.kind == WORD:
             read = codes.ingress(self.lexicon, self.tokens, index)
-            if read is not None:
+            if read is not None and not self._in_number(index, read[1]):
                 self.elements += read[0]
                 self._first = read[0][-1].first or "X"
                 return read[1]
@@ -100,6 +100,13 @@ class Scan:
                 self.elements.append(read_on[0])
                 return read_on[1]
         return 0
+
+    def _in_number(self, start: int, end: int) -> bool:
+        """Whether a code is only a piece of an order number: "123-IP67-55"."""
+        before, after = self.tokens[max(0, start - 2) : start], self.tokens[end : end + 2]
+        glued = len(before) == 2 and before[1].text in DASHES and not before[1].gap and not self.tokens[start].gap
+        goes_on = len(after) == 2 and after[0].text in DASHES and not after[0].gap and not after[1].gap
+        return glued and (goes_on or before[0].kind == NUMBER)
 
     def _cited(self, index: int) -> int:
         token = self.tokens[index]

@@ -77,7 +77,7 @@ def test_traps(case: tuple[str, dict[str, Any]], advisor: Advisor) -> None:
     told = case[1]
     unit = read(told)
     book = strategies.rulebook().book
-    advice = advisor.advise(site_of(told["site"]), claim_facts(unit, book.vocabulary))
+    advice = advisor.advise(site_of(told["site"]), claim_facts(unit, book))
     spoken = {maker for note in advice.notes["trap"] if note.state == "certain" for maker in strategies.makers(note)}
     rules = {maker.rpartition(".")[0] for maker in spoken}
     assert set(told["traps"]) <= rules

@@ -174,4 +174,5 @@ def test_others_none_puts_the_sea_far_away_and_silence_does_not() -> None:
 
 def test_rain_outdoors_is_driven_unless_told() -> None:
     assert answer(whole(WORLD), "weather", "rain").domain == Words(frozenset(["driven"]))
-    assert answer(whole(WORLD + "weather: {rain: falling}\n"), "weather", "rain").domain == Words(frozenset(["falling"]))
+    told = whole(WORLD + "weather: {rain: falling}\n")
+    assert answer(told, "weather", "rain").domain == Words(frozenset(["falling"]))

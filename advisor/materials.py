@@ -98,15 +98,17 @@ def worst(reasons: Iterable[MaterialReason]) -> Rating:
 def verdicts(role: str, table: Table, certain: Run, possible: Run) -> list[MaterialVerdict]:
     """Return the verdict on every material that parts of the role are made of, in order of preference.
 
-    The best rating stands first; of the same rating, what fewest things speak against, then the row's `preference`.
+    The best rating stands first; of those that are not ruled out, what fewest things speak against; then the row's
+    `preference`.
     """
     rows = [row for row in candidates(table).values() if role in row.cells.get("roles", ())]
     found = [judge(row, role, table, certain, possible) for row in rows]
 
     def order(verdict: MaterialVerdict) -> tuple[int, int, float, str]:
         against = {reason.text for reason in verdict.reasons if reason.rating == verdict.possible}
+        counted = 0 if verdict.possible == "attacked" else len(against)
         liked = table.rows[verdict.material].cells.get("preference", (9.0, 9.0))[0]
-        return RATINGS.index(verdict.possible), len(against), liked, verdict.material
+        return RATINGS.index(verdict.possible), counted, liked, verdict.material
 
     return sorted(found, key=order)
 

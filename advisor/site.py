@@ -22,6 +22,7 @@ from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
+from advisor.tables import Table
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
 from advisor.yamlfile import Document
@@ -305,11 +306,10 @@ class _Reader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = {word.lower(): word for word in known}
-        for key, row in self.book.tables[slot.row].rows.items() if slot.row is not None else ():
-            for word in (key, row.name, *row.name.split(", "), *row.aliases):
-                named.setdefault(_plain(word), key)
-        found = []
+        named: dict[str, tuple[str, ...]] = {word.lower(): (word,) for word in known}
+        if slot.row is not None:
+            named = _names(self.book.tables[slot.row], named)
+        found: list[str] = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
@@ -317,11 +317,22 @@ class _Reader:
             hit = named.get(str(word).lower()) or named.get(_plain(str(word)))
             if isinstance(item, dict | list) or hit is None:
                 close = difflib.get_close_matches(_plain(str(word)), named, n=1, cutoff=0.7)
-                hint = f"did you mean {named[close[0]]}? Accepted" if close else "accepted"
+                hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", f"{hint}: {listing(known)}")
             else:
-                found.append(hit)
+                found += hit
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
+
+
+def _names(table: Table, known: dict[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+    """Return the rows that each word names; a loose word that several rows have as an alias means any of them."""
+    named, loose = dict(known), dict[str, tuple[str, ...]]()
+    for key, row in table.rows.items():
+        for word in (key, row.name, *row.name.split(", ")):
+            named.setdefault(_plain(word), (key,))
+        for word in map(_plain, row.aliases):
+            loose[word] = (*loose.get(word, ()), key)
+    return {**loose, **named}
 
 
 def _plain(word: str) -> str:

@@ -148,3 +148,11 @@ def test_every_asked_template_of_the_shipped_vocabulary_can_be_left_out(
         "assumed",
         "not relevant",
     }
+
+
+def test_a_loose_word_means_any_of_its_rows() -> None:
+    text = "site: a test\nexposure: [{agent: oil}, {agent: Caustic_Soda}]\n"
+    site = read_site(yamlfile.parse(text, "site.yaml"), load().book)
+    loose, sharp = (entry.answers["agent"].domain for entry in site.by_id().values() if entry.template == "exposure")
+    assert loose == Words(frozenset({"mineral-oil", "fat"}))
+    assert sharp == Words(frozenset({"caustic-soda"}))

@@ -11,7 +11,6 @@ import json
 import os
 import re
 import sys
-import tempfile
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -20,6 +19,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 from advisor import __version__
 from advisor.faults import Fault, InputError, Place, nearest
+from advisor.output import save
 
 if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so that --help is quick
     from advisor.advise import Advice, Advisor
@@ -375,20 +375,8 @@ def _emit(options: argparse.Namespace, text: str) -> int:
     if path is None:
         sys.stdout.write(text)
         sys.stdout.flush()
-        return DONE
-    try:
-        with tempfile.NamedTemporaryFile(
-            "w", dir=path.parent, delete=False, encoding="utf-8", prefix=f".{path.name}."
-        ) as stream:
-            stream.write(text)
-        os.chmod(stream.name, 0o644)
-        os.replace(stream.name, path)
-    except OSError as problem:
-        with contextlib.suppress(OSError, UnboundLocalError):
-            os.unlink(stream.name)
-        raise InputError(
-            [Fault(Place(str(path)), f"cannot be written ({problem.strerror})", "another place for -o")]
-        ) from None
+    else:
+        save(path, text)
     return DONE
 
 

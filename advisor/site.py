@@ -258,7 +258,8 @@ class _Reader:
             return {}
         table = self.book.tables[template.presets]
         rows = table.rows
-        row = rows.get(_names(table).get(_plain(str(entry["preset"])), ""))
+        keys = _names(table, {}).get(_plain(str(entry["preset"])), ())
+        row = rows[keys[0]] if len(keys) == 1 else None
         if row is None:
             where = self.document.place(*steps, "preset")
             self.faults.add(
@@ -315,10 +316,10 @@ class _Reader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = {word.lower(): word for word in known}
+        named: dict[str, tuple[str, ...]] = {word.lower(): (word,) for word in known}
         if slot.row is not None:
-            named = {**_names(self.book.tables[slot.row]), **named}
-        found = []
+            named = _names(self.book.tables[slot.row], named)
+        found: list[str] = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
@@ -326,12 +327,12 @@ class _Reader:
             hit = named.get(str(word).lower()) or named.get(_plain(str(word)))
             if isinstance(item, dict | list) or hit is None:
                 close = difflib.get_close_matches(_plain(str(word)), named, n=1, cutoff=0.7)
-                hint = f"did you mean {named[close[0]]}? Accepted" if close else "accepted"
+                hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"
                 whole = f"; all of them: siteworthy rulebook table {slot.row}" if len(known) > MOST_LISTED else ""
                 accepted = f"{hint}: {listing(known, MOST_LISTED)}{whole}"
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", accepted)
             else:
-                found.append(hit)
+                found += hit
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
 
 
@@ -348,13 +349,15 @@ def _instead_of_none(template: Template, slot: Slot) -> str:
     return f"leave the line out where it does not apply{accepted}"
 
 
-def _names(table: Table) -> dict[str, str]:
-    """Return the key of a row by each of its names, in lower case."""
-    named: dict[str, str] = {}
+def _names(table: Table, known: dict[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
+    """Return the rows that each word names; a loose word that several rows have as an alias means any of them."""
+    named, loose = dict(known), dict[str, tuple[str, ...]]()
     for key, row in table.rows.items():
-        for word in (key, row.name, *row.name.split(", "), *row.aliases):
-            named.setdefault(_plain(word), key)
-    return named
+        for word in (key, row.name, *row.name.split(", ")):
+            named.setdefault(_plain(word), (key,))
+        for word in map(_plain, row.aliases):
+            loose[word] = (*loose.get(word, ()), key)
+    return {**loose, **named}
 
 
 def _plain(word: str) -> str:

@@ -176,3 +176,11 @@ def test_rain_outdoors_is_driven_unless_told() -> None:
     assert answer(whole(WORLD), "weather", "rain").domain == Words(frozenset(["driven"]))
     told = whole(WORLD + "weather: {rain: falling}\n")
     assert answer(told, "weather", "rain").domain == Words(frozenset(["falling"]))
+
+
+def test_a_loose_word_means_any_of_its_rows() -> None:
+    text = "site: a test\nexposure: [{agent: oil}, {agent: Caustic_Soda}]\n"
+    site = read_site(yamlfile.parse(text, "site.yaml"), load().book)
+    loose, sharp = (entry.answers["agent"].domain for entry in site.by_id().values() if entry.template == "exposure")
+    assert loose == Words(frozenset({"mineral-oil", "fat"}))
+    assert sharp == Words(frozenset({"caustic-soda"}))

@@ -1,4 +1,4 @@
-"""The command line: `siteworthy require`, `explain`, `audit`, `rulebook`, `schema`.
+"""The command line: `siteworthy require`, `explain`, `audit`, `rulebook`, `schema`, and those of `overview`.
 
 Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
 output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
@@ -18,7 +18,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, NoReturn
 
-from advisor import __version__
+from advisor import __version__, overview
 from advisor.faults import Fault, InputError, Place, nearest
 
 if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so that --help is quick
@@ -106,6 +106,8 @@ def _parser() -> argparse.ArgumentParser:
     _common(audit, (*REPORTS, "csv"))
     audit.set_defaults(run=_audit)
 
+    overview.add(commands, _common, _emit, _site_path)
+
     rulebook = commands.add_parser("rulebook", help="list, show or check the rules")
     actions = rulebook.add_subparsers(dest="action", required=True, metavar="ACTION")
     listing = actions.add_parser("list", help="one line for each rule")
@@ -121,7 +123,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_rulebook_check)
 
     schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue"])
+    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue", "map"])
     schema.add_argument("-o", "--output", type=Path, metavar="FILE")
     schema.set_defaults(run=_schema)
     return parser
@@ -313,12 +315,14 @@ def _rulebook_check(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     from advisor import document
     from advisor.catalogue.document import CatalogueDocument
+    from advisor.maps.document import MapDocument
 
     models: dict[str, type[document.Part]] = {
         "require": document.Requirement,
         "explain": document.Explanation,
         "audit": document.AuditDocument,
         "catalogue": CatalogueDocument,
+        "map": MapDocument,
     }
     model = models[options.document]
     return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")

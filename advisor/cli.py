@@ -123,7 +123,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_rulebook_check)
 
     schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue", "map"])
+    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue", "map", "field"])
     schema.add_argument("-o", "--output", type=Path, metavar="FILE")
     schema.set_defaults(run=_schema)
     return parser
@@ -316,6 +316,7 @@ def _schema(options: argparse.Namespace) -> int:
     from advisor import document
     from advisor.catalogue.document import CatalogueDocument
     from advisor.maps.document import MapDocument
+    from advisor.maps.field_document import FieldDocument
 
     models: dict[str, type[document.Part]] = {
         "require": document.Requirement,
@@ -323,6 +324,7 @@ def _schema(options: argparse.Namespace) -> int:
         "audit": document.AuditDocument,
         "catalogue": CatalogueDocument,
         "map": MapDocument,
+        "field": FieldDocument,
     }
     model = models[options.document]
     return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")

@@ -1,4 +1,4 @@
-"""The commands that look over many values of an answer or over many points: `map`.
+"""The commands that look over many values of an answer or over many points: `map`, `field`.
 
 Contract as in `cli`, which hands in what all commands share: the common options, the writing of the result, and where a
 site file lies in a folder. What reasons is imported by the command that needs it.
@@ -36,6 +36,36 @@ def add(commands: Any, common: Common, emit: Emit, site_path: Callable[[Path], P
     )
     common(chart, ("text", "html", "json"))
     chart.set_defaults(run=lambda options: _map(options, emit, site_path))
+
+    field = commands.add_parser("field", help="magnetic fields of a site as a picture, with keep-out distances")
+    field.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
+    common(field, ("text", "html", "json"))
+    field.set_defaults(run=lambda options: _field(options, emit, site_path))
+
+
+def _field(options: argparse.Namespace, emit: Emit, site_path: Callable[[Path], Path]) -> int:
+    from advisor.advise import Advisor
+    from advisor.engine.firing import EngineError
+    from advisor.faults import InputError
+    from advisor.loading import load
+    from advisor.maps.field_build import field_document
+    from advisor.site import load_site
+
+    advisor = Advisor(load(options.rules))
+    site = load_site(site_path(options.site), advisor.book)
+    try:
+        document = field_document(advisor.advise(site), advisor.book)
+    except EngineError as problem:
+        raise InputError([problem.fault]) from None
+    if options.format == "json":
+        return emit(options, document.model_dump_json(by_alias=True) + "\n")
+    if options.format == "html":
+        from advisor.report.field_html import field_page
+
+        return emit(options, field_page(document, on=date.today()))
+    from advisor.report.field_text import field_text
+
+    return emit(options, field_text(document))
 
 
 def _map(options: argparse.Namespace, emit: Emit, site_path: Callable[[Path], Path]) -> int:

@@ -59,3 +59,21 @@ def test_a_wrong_call_is_one_line(program: Program, arguments: tuple[str, ...], 
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.startswith(what)
     assert done.stderr.count("\n") == 1
+
+
+def test_fields_in_blocks_and_as_a_page(program: Program) -> None:
+    done = program("field", ROOT / "scenarios" / "spot-gun-throat-mfdc")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "throat: throat-inside" in done.stdout
+    assert "█" in done.stdout
+    document = json.loads(program("field", ROOT / "scenarios" / "spot-gun-throat-mfdc", "--format", "json").stdout)
+    assert document["schema"] == "siteworthy.field/1"
+    assert (
+        '<svg class="plan"' in program("field", ROOT / "scenarios" / "spot-gun-throat-mfdc", "--format", "html").stdout
+    )
+
+
+def test_a_site_without_a_field_is_one_line(program: Program) -> None:
+    done = program("field", ROOT / "scenarios" / "ready-meals-washdown")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith("field: the site tells of no strong current")

@@ -1,4 +1,4 @@
-"""The command line: `siteworthy require`, `explain`, `audit`, `form`, `rulebook`, `schema`.
+"""The command line: `siteworthy require`, `explain`, `audit`, `form`, `rulebook`, `schema`, and those of `overview`.
 
 Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
 output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
@@ -17,7 +17,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, NoReturn
 
-from advisor import __version__
+from advisor import __version__, overview
 from advisor.faults import Fault, InputError, Place, nearest
 from advisor.output import save
 
@@ -116,6 +116,8 @@ def _parser() -> argparse.ArgumentParser:
     form.add_argument("-o", "--output", type=Path, metavar="FILE")
     form.set_defaults(run=_form, rules=[])
 
+    overview.add(commands, _common, _emit, _site_path)
+
     rulebook = commands.add_parser("rulebook", help="list, show or check the rules; list the tables")
     actions = rulebook.add_subparsers(dest="action", required=True, metavar="ACTION")
     listing = actions.add_parser("list", help="one line for each rule")
@@ -135,7 +137,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_rulebook_check)
 
     schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue"])
+    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue", "map", "field"])
     schema.add_argument("-o", "--output", type=Path, metavar="FILE")
     schema.set_defaults(run=_schema)
     return parser
@@ -358,12 +360,16 @@ def _rulebook_check(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     from advisor import document
     from advisor.catalogue.document import CatalogueDocument
+    from advisor.maps.document import MapDocument
+    from advisor.maps.field_document import FieldDocument
 
     models: dict[str, type[document.Part]] = {
         "require": document.Requirement,
         "explain": document.Explanation,
         "audit": document.AuditDocument,
         "catalogue": CatalogueDocument,
+        "map": MapDocument,
+        "field": FieldDocument,
     }
     model = models[options.document]
     return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")

@@ -101,8 +101,7 @@ def verdicts(role: str, table: Table, certain: Run, possible: Run) -> list[Mater
     The best rating stands first; of those that are not ruled out, what fewest things speak against; then the row's
     `preference`.
     """
-    rows = [row for row in candidates(table).values() if role in row.cells.get("roles", ())]
-    found = [judge(row, role, table, certain, possible) for row in rows]
+    found = [judge(row, role, table, certain, possible) for row in proposed(role, table)]
 
     def order(verdict: MaterialVerdict) -> tuple[int, int, float, str]:
         against = {reason.text for reason in verdict.reasons if reason.rating == verdict.possible}
@@ -111,6 +110,50 @@ def verdicts(role: str, table: Table, certain: Run, possible: Run) -> list[Mater
         return RATINGS.index(verdict.possible), counted, liked, verdict.material
 
     return sorted(found, key=order)
+
+
+def proposed(role: str, table: Table) -> list[Row]:
+    """Return the materials that parts of the role are made of, in order of preference."""
+    rows = [row for row in candidates(table).values() if role in row.cells.get("roles", ())]
+    return sorted(rows, key=lambda row: (row.cells.get("preference", (9.0, 9.0))[0], row.key))
+
+
+class Ratings:
+    """The worst rating of each material in each role by the facts of one reading, without the reasons."""
+
+    def __init__(self, ranks: Mapping[tuple[str, str], int]) -> None:
+        self._ranks = ranks
+
+    @classmethod
+    def of(cls, facts: Iterable[Fact]) -> "Ratings":
+        return cls({}).joined(facts)
+
+    def joined(self, facts: Iterable[Fact]) -> "Ratings":
+        """Return the ratings with further facts."""
+        ranks = dict(self._ranks)
+        for fact in facts:
+            roles, rating = fact.slots["roles"], fact.slots["rating"]
+            assert isinstance(roles, Words)
+            assert isinstance(rating, Words)
+            rank = next(number for number, known in enumerate(RATINGS) if known in rating.options)
+            for role in roles.options:
+                for material in fact.reasons:
+                    key = (role, material)
+                    if rank > ranks.get(key, 0):
+                        ranks[key] = rank
+        return Ratings(ranks)
+
+    def rank(self, role: str, material: str) -> int:
+        return self._ranks.get((role, material), 0)
+
+
+def bare_verdicts(role: str, rows: Iterable[Row], certain: Ratings, possible: Ratings) -> list[MaterialVerdict]:
+    """Return the verdicts of `verdicts` without their reasons, for materials in their order of preference."""
+    found = []
+    for row in rows:
+        sure = certain.rank(role, row.key)
+        found.append(MaterialVerdict(row.key, RATINGS[sure], RATINGS[max(sure, possible.rank(role, row.key))]))
+    return found
 
 
 def clash(role: str, found: Iterable[MaterialVerdict], certain: Run) -> tuple[Fact, ...]:

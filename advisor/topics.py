@@ -85,12 +85,20 @@ def combine(topic: Topic, certain: Run, possible: Run, book: Rulebook) -> list[D
     sure = _worst([fact for fact in certain.facts.values() if fact.template == name], certain, book)
     maybe = _worst([fact for fact in possible.facts.values() if fact.template == name], possible, book)
     maybe = [fact for fact in maybe if fact.id in certain.facts or not _certain_only(fact, possible, book)]
+    if topic.join == "materials":
+        return _materials(topic, certain, possible, book)
+    return join(topic, sure, maybe, book)
+
+
+def join(topic: Topic, sure: list[Fact], maybe: list[Fact], book: Rulebook) -> list[Demand]:
+    """Join the demand facts of both readings on a topic that is not one of materials, certain demands first.
+
+    `maybe` holds no fact that only rules made which say nothing while answers are open.
+    """
     if topic.join == "codes":
         return _codes(topic, sure, maybe, book.tables[topic.table or ""])
     if topic.join in ("highest", "lowest"):
         return _figures(topic, sure, maybe)
-    if topic.join == "materials":
-        return _materials(topic, certain, possible, book)
     return _notes(topic, sure, maybe)
 
 
@@ -218,8 +226,11 @@ def _figure(topic: Topic, state: State, value: float, found: list[tuple[float, F
 
 def _materials(topic: Topic, certain: Run, possible: Run, book: Rulebook) -> list[Demand]:
     """One demand for a role: what is left of its materials. None if nothing rules out any of them."""
-    role = topic.role or ""
-    found = verdicts(role, book.tables["materials"], certain, possible)
+    return of_materials(topic, verdicts(topic.role or "", book.tables["materials"], certain, possible))
+
+
+def of_materials(topic: Topic, found: list[MaterialVerdict]) -> list[Demand]:
+    """Return the demand on the materials of a role by the verdicts on them; none if nothing rules out any."""
     if all(verdict.possible == "resists" for verdict in found):
         return []
     state: State = "certain" if any(verdict.certain != "resists" for verdict in found) else "open"

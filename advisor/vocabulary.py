@@ -109,6 +109,8 @@ class Topic(Entry):
     about: str = ""
     lead: str = ""
     """The words before a figure, where 'at least' or 'at most' would not be said."""
+    steps: list[float] = []
+    """Figures in the topic's unit in which units are offered, rising; a map of the demand is drawn in these bands."""
 
 
 class Vocabulary(Entry):

@@ -6,7 +6,7 @@ one go; rows that could not be read are said and do not stop the others.
 """
 
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
@@ -19,11 +19,11 @@ from advisor.catalogue.rows import Source
 from advisor.catalogue.run import CatalogueAuditor
 from advisor.catalogue.xlsxfile import XlsxFile
 from advisor.faults import Fault, InputError, Place
+from advisor.progress import Progress
 from advisor.sheet import SheetReader, UnitSheet
 
 IN_FULL = 50
 SAMPLE_ROWS = 500
-BAR = 40
 TABLES = (".csv", ".tsv", ".xlsx")
 KINDS = (".yaml", ".yml", ".txt", ".pdf", *TABLES)
 """Kinds of file taken from a folder."""
@@ -117,7 +117,7 @@ def _catalogue(path: Path, found: Gathered, mapping: str) -> None:
         shown = ", ".join(source.heads[:8])
         raise InputError([Fault(Place(str(path)), f"no column makes a claim (heads: {shown})", "--columns role=head")])
     found.columns[str(path)] = chosen.shown()
-    with _progress(path.name) as notice:
+    with Progress(path.name) as notice:
         found.run.catalogue(str(path), chosen, source.rows(), notice)
     found.notes += [f"{path}: {note}" for note in source.notes]
     found.faults += source.faults
@@ -146,23 +146,3 @@ def _save(wanted: Path, sheets: Sequence[tuple[UnitSheet, PdfText | None]], read
         raise InputError(faults)
     for path, text in targets.items():
         writer.save(path, text)
-
-
-class _progress:  # noqa: N801 - used as a statement
-    """A bar on standard error, if that is a terminal; it leaves no trace."""
-
-    def __init__(self, name: str) -> None:
-        self.name, self.on = "".join(sign if sign.isprintable() else " " for sign in name)[:30], sys.stderr.isatty()
-
-    def __enter__(self) -> Callable[[float], None]:
-        return self._show if self.on else lambda _: None
-
-    def __exit__(self, *_: object) -> None:
-        if self.on:
-            sys.stderr.write("\r" + " " * (BAR + len(self.name) + 12) + "\r")
-            sys.stderr.flush()
-
-    def _show(self, share: float) -> None:
-        done = round(BAR * min(1.0, share))
-        sys.stderr.write(f"\r{self.name} [{'#' * done}{'.' * (BAR - done)}] {100 * min(1.0, share):3.0f} %")
-        sys.stderr.flush()

@@ -43,6 +43,8 @@ class Session:
         self.loaded, self.state_dir = loaded, state_dir
         self.path: Path | None = None
         self.version = 0
+        self.sheets: list[Path] = []
+        """Spec sheets opened against this site; kept while the session lives, so that an audit can be gone back to."""
         self._advisor = Advisor(loaded)
         self._text = self._saved = f"site: {UNNAMED}\n"
         self._base = ""

@@ -84,14 +84,14 @@ def _section(
 ) -> list[str]:
     lines, live = [], False
     for said in own:
-        text, why = _written(said, part, claims)
+        text, why = written(said, part, claims)
         live = live or not why
         note = f"  # {place(said.line)}: {_quoted(said.quote)}{'; ' if why else ''}{why}"
         lines.append(f"{'# ' if why else ''}{indent}- {_quoted(text)}{note}")
     return [f"{title}{'' if live else ' []'}", *dict.fromkeys(lines)]
 
 
-def _written(said: Said, part: str, claims: ClaimReader) -> tuple[str, str]:
+def written(said: Said, part: str, claims: ClaimReader) -> tuple[str, str]:
     """The claim in the notation's spelling, and why it must be confirmed before it counts ('' if it need not)."""
     text = write(said.item)
     doubt = DOUBTFUL.intersection(said.item.notes)

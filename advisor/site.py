@@ -8,6 +8,7 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 
 import datetime
 import difflib
+import functools
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
@@ -22,6 +23,7 @@ from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
+from advisor.tables import Table
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
 from advisor.yamlfile import Document
@@ -305,10 +307,7 @@ class _Reader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = {word.lower(): word for word in known}
-        for key, row in self.book.tables[slot.row].rows.items() if slot.row is not None else ():
-            for word in (key, row.name, *row.name.split(", "), *row.aliases):
-                named.setdefault(_plain(word), key)
+        named = {word.lower(): word for word in known} if slot.row is None else _names(self.book.tables[slot.row])
         found = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
@@ -322,6 +321,16 @@ class _Reader:
             else:
                 found.append(hit)
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
+
+
+@functools.lru_cache(maxsize=256)
+def _names(table: Table) -> dict[str, str]:
+    """Return the key of a row by every name that it goes by."""
+    named = {key.lower(): key for key in table.keys}
+    for key, row in table.rows.items():
+        for word in (key, row.name, *row.name.split(", "), *row.aliases):
+            named.setdefault(_plain(word), key)
+    return named
 
 
 def _plain(word: str) -> str:

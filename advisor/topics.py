@@ -108,7 +108,9 @@ def _worst(facts: list[Fact], run: Run, book: Rulebook) -> list[Fact]:
     worded: list[Fact] = []
     for fact in facts:
         sizes = [(_size(why, run, book), why) for why in run.justifications[fact.id]]
-        size, why = max(sizes, key=lambda entry: (entry[0] is not None, entry[0] or 0.0, _reversed(entry[1])))
+        size, why = sizes[0]
+        if len(sizes) > 1:
+            size, why = max(sizes, key=lambda entry: (entry[0] is not None, entry[0] or 0.0, _reversed(entry[1])))
         worded.append(replace(fact, text=run.texts.get((fact.id, why.key), fact.text)))
         if size is not None:
             ranked[fact.id] = size

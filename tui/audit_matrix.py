@@ -1,7 +1,7 @@
-"""The matrix of findings: a unit a line, a demand a column, drawn only where it is seen, so that a catalogue may be long.
+"""The matrix of findings: a unit a line, a demand a column, drawn only where it is seen: catalogues are long.
 
-Each cell is a letter of the reports (M meets, S falls short, U unstated, ? unclear, – not concerned), each verdict a sign and its word,
-so that colour only helps. The cursor stands on a unit (`column` None) or on one of its findings.
+Each cell is a letter of the reports (M meets, S falls short, U unstated, ? unclear, – not concerned), each verdict a
+sign and its word, so that colour only helps. The cursor stands on a unit (`column` None) or on one of its findings.
 """
 
 from collections.abc import Sequence
@@ -22,8 +22,11 @@ from tui.paint import SIGNS
 
 VERDICT_SIGNS = {"fit": "✓", "unproven": "?", "unfit": "✗"}
 _VERDICT_WIDTH, _COUNTS, _CELL, _HEAD = 11, 12, 3, 2
-_LEAST_NAME, _MOST_NAME = 14, 46
-_STYLES = {"meets": "good", "fit": "good", "falls short": "bad", "unfit": "bad", "unstated": "ask", "unclear": "ask", "unproven": "ask"}  # fmt: skip
+_LEAST_NAME, _MOST_NAME = 22, 46
+_STYLES = {
+    "meets": "good", "fit": "good", "falls short": "bad", "unfit": "bad", "unstated": "ask", "unclear": "ask",
+    "unproven": "ask",
+}  # fmt: skip
 
 
 class Matrix(ScrollView, can_focus=True):
@@ -86,7 +89,7 @@ class Matrix(ScrollView, can_focus=True):
     def name_width(self) -> int:
         """Columns for the names: what the demands leave, within limits."""
         rest = self.size.width - _VERDICT_WIDTH - _COUNTS - _CELL * len(self.columns) - 1
-        return max(_LEAST_NAME if self.size.width < 100 else 28, min(_MOST_NAME, rest))
+        return max(_LEAST_NAME, min(_MOST_NAME, rest))
 
     @property
     def fitting(self) -> int:
@@ -151,10 +154,8 @@ class Matrix(ScrollView, can_focus=True):
 
     def _head(self, y: int) -> Strip:
         style = self._style("head")
-        names = "unit", f"{'':>{_COUNTS}}"
-        counts = " short ask ? " if y == 0 else ""
-        left = f"{'verdict' if y == 0 else '':<{_VERDICT_WIDTH}}{names[0] if y == 0 else '':<{self.name_width}} "
-        segments = [Segment(f"{left}{counts:<{_COUNTS}}"[: len(left) + _COUNTS], style)]
+        verdict, unit, counts = ("verdict", "unit", "short  ask ?") if y == 0 else ("", "", "")
+        segments = [Segment(f"{verdict:<{_VERDICT_WIDTH}}{unit:<{self.name_width}}{counts:>{_COUNTS}} ", style)]
         for number in range(self.first, min(len(self.columns), self.first + self.fitting)):
             word = str(number + 1) if y == 0 else SIGNS[self.columns[number].state]
             mark = style + Style(reverse=number == self.at)
@@ -176,7 +177,7 @@ class Matrix(ScrollView, can_focus=True):
         segments = [
             Segment(f"{verdict:<{_VERDICT_WIDTH}}", base + self._style(_STYLES[fate.verdict])),
             *Strip([Segment(name, on_unit)]).adjust_cell_length(width, on_unit),
-            Segment(f" {short:>4} {ask:>4} {unclear:>2}", base),
+            Segment(f"{short:>5}{ask:>5}{unclear:>2} ", base),
         ]
         for number in range(self.first, min(len(self.columns), self.first + self.fitting)):
             outcome = fate.outcomes[self.columns[number].number]

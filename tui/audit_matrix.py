@@ -64,6 +64,8 @@ class Matrix(ScrollView, can_focus=True):
         self.results: Sequence[Result] = ()
         self.columns: Sequence[Wanted] = ()
         self.row, self.at, self.first = 0, -1, 0
+        self.moved = False
+        """Whether a person has moved the cursor; until then it stays on the first unit."""
         self._words: dict[str, tuple[str, Style]] = {}
 
     @property
@@ -77,8 +79,8 @@ class Matrix(ScrollView, can_focus=True):
         return self.columns[self.at] if 0 <= self.at < len(self.columns) else None
 
     def show(self, results: Sequence[Result], columns: Sequence[Wanted]) -> None:
-        """Show other units or demands; the cursor stays on its unit and demand where they are still there."""
-        held, at = self.result, self.column
+        """Show other units or demands; a cursor that was moved stays on its unit where that is still there."""
+        held, at = self.result if self.moved else None, self.column
         self.results, self.columns = results, columns
         self.row = next((n for n, result in enumerate(results) if result is held), 0) if held is not None else 0
         self.at = next((n for n, column in enumerate(columns) if column == at), -1) if at is not None else -1
@@ -98,6 +100,7 @@ class Matrix(ScrollView, can_focus=True):
 
     def action_move(self, down: int, right: int) -> None:
         """Move the cursor."""
+        self.moved = True
         self.row = max(0, min(len(self.results) - 1, self.row + down))
         self.at = max(-1, min(len(self.columns) - 1, self.at + right))
         self._settle()
@@ -136,7 +139,7 @@ class Matrix(ScrollView, can_focus=True):
         at = -1 if left < 0 else self.first + left // _CELL
         if event.y < _HEAD or not 0 <= row < len(self.results) or at >= len(self.columns):
             return
-        again = (row, at) == (self.row, self.at)
+        again, self.moved = (row, at) == (self.row, self.at), True
         self.row, self.at = row, at
         self._settle()
         if again:

@@ -31,10 +31,12 @@ class AnswerList(OptionList):
         super().__init__(markup=False, **more)
         self.asked: list[Asked] = []
         self._now: Asked | None = None
+        self._column = 0
 
     def show(self, asked: list[Asked], now: Asked | None) -> None:
         """Show the questions with the present one highlighted."""
         self.asked, self._now = asked, now
+        self._column = 2 + max((len(entry.slot) for entry in asked), default=0)
         self._draw()
 
     def _draw(self) -> None:
@@ -46,7 +48,7 @@ class AnswerList(OptionList):
         sign = "○" if asked.open else "✓" if asked.value is not None else "·"
         name = asked.slot.replace("_", " ")
         words = asked.shown or ("not told" if asked.open else "")
-        lead = f"{sign} {name}".ljust(22) + " "
+        lead = f"{sign} {name}".ljust(self._column) + "  "
         return paint.lines((paint.hang(words, width, lead), "" if asked.value is not None else "dim"))
 
     def on_resize(self) -> None:

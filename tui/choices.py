@@ -1,4 +1,4 @@
-"""A list of answers to choose from, narrowed by what is typed above it; several may be marked where all are possible."""
+"""A list of answers to choose from, narrowed by what is typed above it; several may be marked."""
 
 from textual import events
 from textual.binding import Binding
@@ -9,6 +9,9 @@ from textual.widgets.option_list import Option as Line
 
 from tui import paint
 from tui.outline import Option
+
+MOST = 150
+"""Answers drawn at once; whoever looks for more types a letter."""
 
 
 class Choices(OptionList):
@@ -27,8 +30,10 @@ class Choices(OptionList):
             super().__init__()
             self.values = values
 
-    def __init__(self, **more: str) -> None:
+    def __init__(self, *, signs: bool = True, **more: str) -> None:
+        """Without `signs` nothing can be marked, as where a single thing is looked for."""
         super().__init__(markup=False, **more)
+        self.signs = signs
         self.all: tuple[Option, ...] = ()
         self.shown: list[Option] = []
         self.marked: set[str] = set()
@@ -48,7 +53,7 @@ class Choices(OptionList):
         found = [option for option in self.all if all(word in _searched(option) for word in words)]
         if words:
             found.sort(key=lambda option: not option.label.lower().startswith(text.lower().strip()))
-        self.shown = found
+        self.shown = found[:MOST]
         self._draw()
 
     def _draw(self) -> None:
@@ -60,18 +65,20 @@ class Choices(OptionList):
 
     def _prompt(self, option: Option, width: int) -> Content:
         sign = "[x]" if option.value in self.marked else " ● " if option.value in self.present else " ○ "
-        head = f"{sign} {option.label}"
+        head = f"{sign} {option.label}" if self.signs else option.label
         if not option.about or option.about == option.label:
-            return paint.lines((paint.hang(head, width, rest=4), ""))
+            return paint.lines((paint.hang(head, width, rest=4 if self.signs else 2), ""))
         if len(head) + len(option.about) + 3 <= width:
             return Content.assemble(head, (f" – {option.about}", "dim"))
-        return paint.lines((paint.hang(head, width, rest=4), ""), (paint.hang(option.about, width, "    "), "dim"))
+        return paint.lines(
+            (paint.hang(head, width, rest=4 if self.signs else 2), ""), (paint.hang(option.about, width, "    "), "dim")
+        )
 
     def on_resize(self, event: events.Resize) -> None:
         self._draw()
 
     def action_mark(self) -> None:
-        if self.highlighted is None or len(self.all) < 2:
+        if self.highlighted is None or len(self.all) < 2 or not self.signs:
             return
         self.marked ^= {self.shown[self.highlighted].value}
         self._draw()

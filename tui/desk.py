@@ -15,11 +15,13 @@ from textual.screen import Screen
 from textual.widgets import Footer, Static
 
 from advisor.advise import Advisor
+from advisor.document import Condition
 from advisor.engine.firing import EngineError
 from advisor.interview import OpenQuestion
 from tui import live, paint
 from tui.answers import AnswerList
 from tui.desk_actions import DeskActions
+from tui.file_actions import FileActions
 from tui.live import Changes, Row, Sheet
 from tui.question import QuestionPane, decides
 from tui.session import Session
@@ -33,7 +35,7 @@ WIDE, MIDDLE = 118, 96
 """Columns from which all three panes stand beside each other, and from which two do."""
 
 
-class Desk(DeskActions, Screen[None]):
+class Desk(DeskActions, FileActions, Screen[None]):
     """The place where a site is worked on."""
 
     DEFAULT_CSS = """
@@ -55,7 +57,7 @@ class Desk(DeskActions, Screen[None]):
     Desk.narrow.on-right #middle { height: 6; }
     Desk.narrow.on-middle #right, Desk.narrow.on-left #right { height: 8; }
     Desk.narrow AnswerList { display: none; }
-    Desk.narrow #strip { display: none; }
+    Desk.narrow #strip { max-height: 2; border: none; }
     Desk #title { text-wrap: nowrap; text-overflow: ellipsis; }
     """
     BINDINGS = [
@@ -84,7 +86,7 @@ class Desk(DeskActions, Screen[None]):
         self.sheet: Sheet | None = None
         self.changes = Changes()
         self.shown_version = -1
-        self._inferring = threading.Lock()
+        self.inferring = threading.Lock()
 
     def compose(self) -> ComposeResult:
         yield Static(id="title", markup=False)
@@ -170,7 +172,7 @@ class Desk(DeskActions, Screen[None]):
 
     def _reckon(self, session: Session, version: int) -> Sheet | None:
         """Return the sheet, None if it was overtaken. One at a time: the cache of rules is shared."""
-        with self._inferring:
+        with self.inferring:
             return live.sheet(self.advisor, session.site()) if version == session.version else None
 
     def _arrived(self, sheet: Sheet, version: int) -> None:
@@ -178,12 +180,21 @@ class Desk(DeskActions, Screen[None]):
             self.changes = live.changes(self.sheet, sheet)
         self.sheet, self.shown_version = sheet, version
         self.sheet_list.show(sheet, self.changes)
+        self._warn(sheet)
         certain, pending = sheet.counts()
         stops = sum(row.section == live.STOP for row in sheet.rows)
         words = f"{certain} certain, {pending} open" + (f", {stops} outside this tool" if stops else "")
         self._state(words + self._changed_words())
         self.query_one("#question #decides", Static).update(paint.plain(decides(self._hanging())))
         self.query_one("#question #decides", Static).display = bool(self._hanging())
+
+    def _warn(self, sheet: Sheet) -> None:
+        """Say at once what the last answer has brought that a person must not miss."""
+        for row in sheet.rows:
+            if row.key in self.changes.new and row.state == "certain" and row.section in (live.STOP, live.CLASH):
+                self.notify(row.text, title=row.section, severity="error", timeout=12, markup=False)
+            elif row.key in self.changes.new and row.state == "certain" and row.topic == "caution":
+                self.notify(row.text, title="Caution", severity="warning", timeout=10, markup=False)
 
     def _changed_words(self) -> str:
         counts = {"new": len(self.changes.new), "changed": len(self.changes.other), "gone": len(self.changes.gone)}
@@ -244,15 +255,31 @@ class Desk(DeskActions, Screen[None]):
             self.question.note(f"read as {read}" if read else "")
 
     def on_sheet_list_pointed(self, event: SheetList.Pointed) -> None:
-        self.query_one("#strip", Static).update(paint.plain(self._strip(event.entry)))
+        self.show_strip(event.entry)
 
-    def _strip(self, entry: Row | OpenQuestion | None) -> str:
-        if isinstance(entry, Row) and entry.demand is not None:
-            return "Enter: the reasons"
-        if isinstance(entry, OpenQuestion):
-            return "Enter: go to this question"
+    @work(exclusive=True, group="strip", exit_on_error=False)
+    async def show_strip(self, entry: Row | OpenQuestion | None) -> None:
+        """Show below the sheet what is gone, and how near the highlighted demand stands to its threshold."""
         gone = "; ".join(f"{row.title}: {row.text}" if row.title else row.text for row in self.changes.gone)
-        return f"No longer: {gone}" if gone else ""
+        words = [f"No longer: {gone}"] if gone else []
+        self._strip(words)
+        sheet = self.sheet
+        if not isinstance(entry, Row) or entry.demand is None or sheet is None:
+            return
+        await asyncio.sleep(PAUSE)
+        near = await asyncio.to_thread(self._nearest, entry, sheet)
+        if near is not None and sheet is self.sheet:
+            text = f"{near.about} {near.value.text}, {near.margin_text} ({near.test})"
+            self._strip([*words, f"{paint.margin(near, 16)} {text}"])
+
+    def _nearest(self, row: Row, sheet: Sheet) -> Condition | None:
+        with self.inferring:
+            return live.nearest(row, sheet, self.advisor)
+
+    def _strip(self, words: list[str]) -> None:
+        strip = self.query_one("#strip", Static)
+        strip.update(paint.plain_lines("\n".join(words)))
+        strip.display = bool(words)
 
     def on_sheet_list_picked(self, event: SheetList.Picked) -> None:
         if isinstance(event.entry, OpenQuestion):

@@ -1,8 +1,19 @@
 """What can be done on the main screen, each as one action: keys, the palette and the tests all call these."""
 
+import asyncio
 from typing import TYPE_CHECKING, Any
 
+from textual import work
+
+from advisor.faults import InputError
+from advisor.interview import OpenQuestion
+from tui import branches, export, search
+from tui.branches import Branch
+from tui.finder import Finder
 from tui.live import Row
+from tui.outline import Option
+from tui.reasons import Reasons
+from tui.walk import said
 
 if TYPE_CHECKING:
     from tui.desk import Desk
@@ -77,11 +88,57 @@ class DeskActions:
             self.notify(fault, severity="warning", markup=False)
         self.redraw()
 
+    def action_take_back(self: "Desk") -> None:
+        """Take the answer to the present question back."""
+        self.answer(None, stay=True)
+
+    def action_reasons(self: "Desk") -> None:
+        """Open the reasons of the highlighted row of the sheet."""
+        entry = self.sheet_list.pointed
+        if isinstance(entry, Row):
+            self.open_reasons(entry)
+        else:
+            self.notify("Highlight a line of the sheet first (F4).")
+
     def open_reasons(self: "Desk", row: Row) -> None:
         """Open the reasons of a row."""
+        sheet = self.sheet
+        if sheet is None or (row.demand is None and not row.topic):
+            return
 
-    def action_why_not(self: "Desk") -> None:
-        """Ask why something is not demanded."""
+        def build() -> tuple[Branch, ...]:
+            with self.inferring:
+                return branches.of_row(row, sheet, self.session.advice(), self.advisor)
+
+        title = f"{row.title}: {row.text}" if row.title else row.text
+        self.app.push_screen(Reasons(title, build), self._after_reasons)
+
+    def _after_reasons(self: "Desk", question: OpenQuestion | None) -> None:
+        if question is not None:
+            self.go_question(question)
+
+    @work(exclusive=True, group="ask")
+    async def action_why_not(self: "Desk") -> None:
+        """Ask why something is demanded, or why not."""
+        book = self.advisor.book
+        options = []
+        for topic in book.vocabulary.topics.values():
+            if topic.join == "notes":
+                continue
+            options.append(Option(topic.topic, topic.title, topic.about))
+            rows = book.tables[topic.table].rows if topic.table else {}
+            options += [Option(f"{topic.topic} {key}", row.name, topic.title) for key, row in rows.items()]
+        found = await self.app.push_screen_wait(Finder("Why, or why not, is this demanded here?", options))
+        if found is None:
+            return
+        name, _, item = found.partition(" ")
+        title = next(option.label for option in options if option.value == found)
+
+        def build() -> tuple[Branch, ...]:
+            with self.inferring:
+                return branches.of_topic(name, item, self.session.advice(), self.advisor)
+
+        self.app.push_screen(Reasons(f"{title}: why, or why not", build), self._after_reasons)
 
     def action_copy_row(self: "Desk") -> None:
         """Copy the highlighted line of the sheet."""
@@ -90,5 +147,34 @@ class DeskActions:
             self.app.copy_to_clipboard(" ".join(part for part in (entry.title, entry.text, entry.why) if part))
             self.notify("Copied.")
 
-    def action_search(self: "Desk") -> None:
+    @work(exclusive=True, group="copy")
+    async def action_copy_sheet(self: "Desk") -> None:
+        """Copy the whole requirement sheet as text."""
+        try:
+            text = await asyncio.to_thread(export.render, self.session, self.advisor, "txt")
+        except InputError as problem:
+            self.notify(said(problem), severity="error", markup=False)
+            return
+        self.app.copy_to_clipboard(text)
+        self.notify("The sheet is copied.")
+
+    def action_all_notes(self: "Desk") -> None:
+        """Show every note of the sheet, or only those that are certain."""
+        self.sheet_list.action_open_all()
+
+    @work(exclusive=True, group="ask")
+    async def action_search(self: "Desk") -> None:
         """Search questions and demands."""
+        found = await self.app.push_screen_wait(
+            Finder("Search questions, demands and notes", search.options(self.walk, self.sheet))
+        )
+        if found is None:
+            return
+        place = search.question(found)
+        if place is not None:
+            self.walk.go(*place)
+            self.redraw()
+            self.action_pane("middle")
+        else:
+            self.action_pane("right")
+            self.sheet_list.go(search.row(found))

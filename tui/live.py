@@ -4,9 +4,11 @@ The quick evaluator gives the same runs as the engine of record (property tests 
 time; proofs and reports are made from the engine of record, on demand. Nothing here knows a screen.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from advisor.advise import Advice, Advisor, gather
+from advisor.document import Condition, Proof
 from advisor.engine.bounds import evaluate
 from advisor.engine.firing import Conclusions
 from advisor.interview import Interviewer, OpenQuestion
@@ -130,6 +132,25 @@ def _demand(demand: Demand, builder: DocumentBuilder) -> Row:
 
 def _note(entry: Demand, section: str) -> Row:
     return Row(f"{entry.topic}|{entry.item}", section, "", entry.item, "", entry.state, entry.topic, "", entry)
+
+
+def nearest(row: Row, sheet: Sheet, advisor: Advisor) -> Condition | None:
+    """Return the told value behind a row that stands nearest to its threshold, as a part of the value; None without."""
+    if row.demand is None:
+        return None
+    builder = DocumentBuilder(sheet.advice, advisor)
+    proof = (
+        builder.note(row.demand).proof if row.demand.topic in sheet.advice.notes else builder.demand(row.demand).proof
+    )
+    found = [c for c in _conditions(proof) if c.margin is not None and c.value.high and c.origin != "concluded"]
+    return min(found, key=lambda c: abs(c.margin or 0.0) / abs(c.value.high or 1.0), default=None)
+
+
+def _conditions(proof: Proof) -> Iterable[Condition]:
+    for reason in proof.reasons:
+        yield from reason.conditions
+        for inner in reason.rests_on:
+            yield from _conditions(inner)
 
 
 def names(question: OpenQuestion, book: Rulebook) -> list[str]:

@@ -88,7 +88,7 @@ class QuestionPane(VerticalScroll, can_focus=False):
             self.note("")
             return
         # Only whoever has two questions needs to know which one it is.
-        self._text("where", f"{where}  ({at + 1} of {many})" if many > 1 else where)
+        self._text("where", f"{where}  {at + 1}/{many}" if many > 1 else where)
         self._text("ask", asked.ask or asked.slot.replace("_", " "))
         self._text("help", " ".join(part for part in (asked.help, self._accepted(asked)) if part))
         self._text("decides", decides)

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from advisor.faults import InputError
 from advisor.site import Site
 from tui import outline
-from tui.outline import ENTRY, HEAD, Asked, Subject
+from tui.outline import ENTRY, HEAD, PRESET, Asked, Subject
 from tui.session import Session
 
 NOTE = "note: "
@@ -134,6 +134,8 @@ class Walk:
             fault = self.check(text)
             if fault and not fault.startswith(NOTE):
                 return fault
+        if text == UNKNOWN and (asked.kind == "text" or asked.slot == PRESET):
+            return "This cannot be unknown; it may stay empty."
         if asked.template == HEAD:
             line = " ".join(text) if isinstance(text, list) else text
             return self._do(lambda: self.session.head(asked.slot, line))

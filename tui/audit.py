@@ -20,6 +20,7 @@ from advisor.faults import InputError
 from advisor.report.common import LETTERS
 from tui import audit_export, audit_words, paint
 from tui.audit_bench import FREE_TEXT, Bench, Opened
+from tui.audit_commands import ScreenCommands
 from tui.audit_dialogs import LongText, NameFile, SheetPicker
 from tui.audit_matrix import Matrix
 from tui.audit_order import Shown, arrange
@@ -44,7 +45,8 @@ class AuditScreen(Screen[None]):
     AuditScreen #state { height: 1; padding: 0 1; color: $text-muted; }
     AuditScreen #body { height: 1fr; }
     AuditScreen Matrix { width: 1fr; margin: 0 1; }
-    AuditScreen #legend { width: 44; border-left: solid $panel; padding: 0 1; display: none; scrollbar-size-vertical: 1; }
+    AuditScreen #legend { width: 44; border-left: solid $panel; padding: 0 1; display: none; }
+    AuditScreen #legend { scrollbar-size-vertical: 1; }
     AuditScreen.wide #legend { display: block; }
     AuditScreen #cell { height: 5; padding: 0 1; border-top: solid $panel; }
     AuditScreen #find { display: none; }
@@ -52,17 +54,19 @@ class AuditScreen(Screen[None]):
     """
     BINDINGS = [
         Binding("escape", "leave", "Back"),
-        Binding("o,ctrl+o", "pick", "Open"),
+        Binding("o,ctrl+o", "pick", "Add"),
         Binding("v", "verdict", "Verdict"),
         Binding("f", "finding", "Finding"),
         Binding("s", "sort", "Sort"),
         Binding("slash", "find", "Name", key_display="/"),
-        Binding("b", "binding", "Open demands"),
-        Binding("r", "reading", "Confirm reading"),
+        Binding("b", "binding", "Certain demands only", show=False),
+        Binding("r", "reading", "Confirm"),
         Binding("e,ctrl+r", "export", "Report"),
-        Binding("i", "info", "How read"),
+        Binding("i", "info", "How it was read", show=False),
         Binding("x", "drop", "Close file", show=False),
     ]
+
+    COMMANDS = {ScreenCommands}
 
     def __init__(self, session: Session) -> None:
         super().__init__()
@@ -81,7 +85,7 @@ class AuditScreen(Screen[None]):
                 yield Static(markup=False)
         yield Static(_EMPTY, id="cell", markup=False)
         yield Input(placeholder="part of a name; Enter to go back to the list", id="find")
-        yield Footer(compact=True)
+        yield Footer(compact=True, show_command_palette=False)
 
     @property
     def matrix(self) -> Matrix:
@@ -184,7 +188,8 @@ class AuditScreen(Screen[None]):
         else:
             number = self.matrix.at + 1
             outcome = self.bench.outcome(result, column)
-            text = audit_words.cell(column, number, len(self.matrix.columns), outcome, width)
+            said = self.bench.said(result, column)
+            text = audit_words.cell(column, number, len(self.matrix.columns), outcome, said, width)
         self.query_one("#cell", Static).update(text)
         self._legend()
 
@@ -192,8 +197,9 @@ class AuditScreen(Screen[None]):
         if self.bench is None or not self.has_class("wide"):
             return
         tallies = self.bench.gathered.run.ranking.tallies()
-        parts: list[audit_words.Part] = [(["Letters: " + ", ".join(f"{LETTERS[k]} {k}" for k in _SHORT)], "dim")]
-        parts = [(paint.hang("M meets, S falls short, U unstated, ? unclear, – not concerned", 38), "dim"), ([""], "")]
+        letters = ", ".join(f"{LETTERS[kind]} {kind}" for kind in audit_words.SIGNS)
+        parts: list[audit_words.Part] = [(paint.hang(f"{letters}, – not concerned", 38), "dim"), ([""], "")]
+        seen = 0
         for number, wanted in enumerate(self.matrix.columns):
             first = f"{number + 1:>2} {paint.SIGNS[wanted.state]} "
             here = number == self.matrix.at
@@ -201,7 +207,11 @@ class AuditScreen(Screen[None]):
             said = ", ".join(f"{tally[kind]} {word}" for kind, word in _SHORT.items() if tally[kind])  # type: ignore[index]
             parts.append((paint.hang(f"{wanted.title}: {wanted.demanded}", 38, first), "bold reverse" if here else ""))
             parts.append((paint.hang(said, 38, "     "), "dim"))
+            if here:
+                seen = sum(len(lines) for lines, _ in parts)
         self.query_one("#legend Static", Static).update(paint.lines(*parts))
+        legend = self.query_one("#legend", VerticalScroll)
+        legend.scroll_to(y=max(0, seen - legend.size.height + 2), animate=False, force=True)
 
     def on_matrix_opened(self) -> None:
         result = self.matrix.result

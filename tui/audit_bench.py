@@ -98,6 +98,7 @@ class Bench:
         self.builder = AuditBuilder(self.documents, self.advisor)
         self.gathered = Gathered(CatalogueAuditor(self.auditor, self.reader, 0))
         self.units: dict[str, UnitSheet] = {}
+        self.audits: dict[str, Audit] = {}
         self.places: dict[str, Callable[[int], str]] = {}
         self.texts: dict[str, list[str]] = {}
         self.wanted = self._wanted()
@@ -121,6 +122,7 @@ class Bench:
         ranking = self.gathered.run.ranking
         ranking.results = [result for result in ranking.results if result.source != source]
         self.units.pop(source, None)
+        self.audits.pop(source, None)
         self.places.pop(source, None)
         self.texts.pop(source, None)
         self.gathered.columns.pop(source, None)
@@ -149,11 +151,22 @@ class Bench:
         self.units[source] = unit
         self.places[source] = pages.place if pages else lambda line: f"line {line}"
         self.texts[source] = (pages.text if pages else yamlfile.read_text(path)).split("\n")
-        self.gathered.run.add(self.auditor.audit(unit))
+        self.audits[source] = self.auditor.audit(unit)
+        self.gathered.run.add(self.audits[source])
 
     def outcome(self, result: Result, wanted: Wanted) -> Outcome | None:
         """Return how a unit fares on a demand, None where that does not concern it."""
         return result.fate.outcomes[wanted.number]
+
+    def said(self, result: Result, wanted: Wanted) -> str:
+        """Return the reason for an outcome in words; '' for a row of a catalogue, which is not kept."""
+        demand = [demand for own in self.auditor.demands.values() for demand in own][wanted.number]
+        audit = self.audits.get(result.source)
+        finding = next((f for f in audit.findings if f.demand is demand), None) if audit else None
+        if finding is None:
+            return ""
+        quotes = ", ".join(dict.fromkeys(f"“{claim.quote}”" for claim in finding.claims))
+        return f"claimed {quotes}. {finding.text}" if quotes else finding.text
 
     def unit(self, result: Result) -> tuple[UnitSheet, tuple[tuple[str, str], ...]]:
         """Return a unit with the lines of its sheet; a row is read again. Raises InputError."""

@@ -10,9 +10,10 @@ from dataclasses import dataclass, replace
 
 from advisor import quantities
 from advisor.catalogue import writer
-from advisor.claims import Claim
+from advisor.claims import DOUBTFUL, Claim
 from advisor.faults import Fault, InputError, Place, nearest
 from advisor.notation.errors import NotationError
+from advisor.notation.lexicon import note_text
 from advisor.rulebook import Rulebook
 from advisor.sheet import SheetReader, UnitSheet, read_entry
 
@@ -46,9 +47,22 @@ def lines_of(unit: UnitSheet, reader: SheetReader, place: Callable[[int], str]) 
     for said in unit.said:
         part = said.part if said.part in reader.claim_reader.parts else UNIT
         text, doubt = writer.written(said, part, reader.claim_reader)
+        if DOUBTFUL.intersection(said.item.notes):
+            doubt = " ".join(note_text(note) for note in said.item.notes if note in DOUBTFUL)
+        text = _shorter(text, part, reader)
         found.setdefault((part, text, said.quote), Line(part, text, place(said.line), said.quote, not doubt, doubt))
     missed = [m for m in unit.missed if m.why != "heading"]
     return [*found.values(), *(Line(UNIT, m.quote, place(m.line), m.quote, False, m.why, missed=True) for m in missed)]
+
+
+def _shorter(text: str, part: str, reader: SheetReader) -> str:
+    """Drop a part named in the text where the part that it stands under says the same."""
+    _, colon, rest = text.partition(": ")
+    if part == UNIT or not colon:
+        return text
+    readings = [read_entry(words, part, part, 0)[0] for words in (text, rest)]
+    full, short = [{claim.key for claim in reader.claims(entries)} for entries in readings]
+    return rest if full and full == short else text
 
 
 def edited(line: Line, spelt: str, reader: SheetReader) -> Line:

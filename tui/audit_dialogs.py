@@ -16,7 +16,8 @@ from tui import paint
 
 _CSS = """
     {0} { align: center middle; }
-    {0} > Vertical { width: 90%; max-width: 100; height: 80%; border: round $primary; padding: 0 1; background: $surface; }
+    {0} > Vertical { width: 90%; max-width: 100; height: 80%; padding: 0 1; }
+    {0} > Vertical { border: round $primary; background: $surface; }
     {0} .asked { height: auto; text-style: bold; }
     {0} .hint { height: auto; color: $text-muted; }
     {0} #fault { height: auto; color: $error; }
@@ -26,6 +27,8 @@ _CSS = """
 class _Sheets(DirectoryTree):
     """Folders, and in them what can be audited."""
 
+    ICON_NODE, ICON_NODE_EXPANDED, ICON_FILE = "▸ ", "▾ ", "· "
+
     def filter_paths(self, paths: Iterable[Path]) -> Iterable[Path]:
         return [p for p in paths if not p.name.startswith(".") and (p.is_dir() or p.suffix.lower() in KINDS)]
 
@@ -34,7 +37,11 @@ class SheetPicker(ModalScreen[list[Path] | None]):
     """Asks for spec sheets: a file picked in the tree, or a path typed, of a file or of a folder for all in it."""
 
     DEFAULT_CSS = _CSS.replace("{0}", "SheetPicker")
-    BINDINGS = [Binding("escape", "dismiss(None)", "Back"), Binding("a", "all", "All in this folder")]
+    BINDINGS = [
+        Binding("escape", "dismiss(None)", "Back"),
+        Binding("a", "all", "All in this folder"),
+        Binding("backspace", "up", "Folder above"),
+    ]
 
     def __init__(self, folder: Path) -> None:
         super().__init__()
@@ -44,7 +51,9 @@ class SheetPicker(ModalScreen[list[Path] | None]):
         with Vertical():
             yield Static("Open spec sheets or a catalogue", classes="asked", markup=False)
             kinds = ", ".join(KINDS)
-            yield Static(f"Pick a file ({kinds}), or type a path; a folder means all in it.", classes="hint", markup=False)
+            yield Static(
+                f"Pick a file ({kinds}), or type a path; a folder means all in it.", classes="hint", markup=False
+            )
             yield Input(placeholder="path of a sheet, a catalogue or a folder", id="path")
             yield Static(id="fault", markup=False)
             yield _Sheets(str(self.folder))
@@ -62,6 +71,12 @@ class SheetPicker(ModalScreen[list[Path] | None]):
         text = event.value.strip()
         if text:
             self._take(Path(text).expanduser())
+
+    def action_up(self) -> None:
+        """Show the folder above."""
+        tree = self.query_one(_Sheets)
+        self.folder = Path(tree.path).absolute().parent
+        tree.path = self.folder
 
     def action_all(self) -> None:
         """Take every sheet of the folder under the cursor."""

@@ -10,7 +10,9 @@ from advisor.report import audit_text, html, markdown
 from tui.audit_bench import Bench
 from tui.files import write_whole
 
-KINDS = {".html": "a page with pictures", ".md": "Markdown", ".txt": "plain text", ".json": "for programs", ".csv": "a table"}  # fmt: skip
+KINDS = {
+    ".html": "a page with pictures", ".md": "Markdown", ".txt": "plain text", ".json": "for programs", ".csv": "a table",
+}  # fmt: skip
 TOP = 3
 """Of many units, so many are shown in full in text and JSON."""
 
@@ -32,8 +34,9 @@ def render(bench: Bench, kind: str) -> str:
         return document.model_dump_json(by_alias=True, indent=1) + "\n"
     if kind == ".txt":
         return audit_text.audit(document)
-    page = html if kind == ".html" else markdown
-    return page.audit(document, on=date.today())
+    if kind == ".html":
+        return html.audit(document, on=date.today())
+    return markdown.audit(document, on=date.today())
 
 
 def export(bench: Bench, path: Path, *, overwrite: bool = False) -> None:
@@ -42,7 +45,9 @@ def export(bench: Bench, path: Path, *, overwrite: bool = False) -> None:
     if kind not in KINDS:
         raise InputError([Fault(Place(str(path)), "says no kind of report", f"an ending: {listing(KINDS)}")])
     if path.exists() and not overwrite:
-        raise InputError([Fault(Place(str(path)), "is there already", "say it again to write over it, or another name")])
+        raise InputError(
+            [Fault(Place(str(path)), "is there already", "say it again to write over it, or another name")]
+        )
     if not bench.results:
         raise InputError([Fault(Place(str(path)), "there is nothing to report", "open a spec sheet first")])
     write_whole(path, render(bench, kind))

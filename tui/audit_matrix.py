@@ -1,7 +1,7 @@
-"""The matrix of findings: a unit a line, a demand a column, drawn only where it is seen, so that a catalogue may be long.
+"""The matrix of findings: a unit a line, a demand a column, drawn only where it is seen: catalogues are long.
 
-Each cell is a letter of the reports (M meets, S falls short, U unstated, ? unclear, – not concerned), each verdict a sign and its word,
-so that colour only helps. The cursor stands on a unit (`column` None) or on one of its findings.
+Each cell is a letter of the reports (M meets, S falls short, U unstated, ? unclear, – not concerned), each verdict a
+sign and its word, so that colour only helps. The cursor stands on a unit (`column` None) or on one of its findings.
 """
 
 from collections.abc import Sequence
@@ -22,8 +22,11 @@ from tui.paint import SIGNS
 
 VERDICT_SIGNS = {"fit": "✓", "unproven": "?", "unfit": "✗"}
 _VERDICT_WIDTH, _COUNTS, _CELL, _HEAD = 11, 12, 3, 2
-_LEAST_NAME, _MOST_NAME = 14, 46
-_STYLES = {"meets": "good", "fit": "good", "falls short": "bad", "unfit": "bad", "unstated": "ask", "unclear": "ask", "unproven": "ask"}  # fmt: skip
+_LEAST_NAME, _MOST_NAME = 22, 46
+_STYLES = {
+    "meets": "good", "fit": "good", "falls short": "bad", "unfit": "bad", "unstated": "ask", "unclear": "ask",
+    "unproven": "ask",
+}  # fmt: skip
 
 
 class Matrix(ScrollView, can_focus=True):
@@ -61,6 +64,8 @@ class Matrix(ScrollView, can_focus=True):
         self.results: Sequence[Result] = ()
         self.columns: Sequence[Wanted] = ()
         self.row, self.at, self.first = 0, -1, 0
+        self.moved = False
+        """Whether a person has moved the cursor; until then it stays on the first unit."""
         self._words: dict[str, tuple[str, Style]] = {}
 
     @property
@@ -74,8 +79,8 @@ class Matrix(ScrollView, can_focus=True):
         return self.columns[self.at] if 0 <= self.at < len(self.columns) else None
 
     def show(self, results: Sequence[Result], columns: Sequence[Wanted]) -> None:
-        """Show other units or demands; the cursor stays on its unit and demand where they are still there."""
-        held, at = self.result, self.column
+        """Show other units or demands; a cursor that was moved stays on its unit where that is still there."""
+        held, at = self.result if self.moved else None, self.column
         self.results, self.columns = results, columns
         self.row = next((n for n, result in enumerate(results) if result is held), 0) if held is not None else 0
         self.at = next((n for n, column in enumerate(columns) if column == at), -1) if at is not None else -1
@@ -86,7 +91,7 @@ class Matrix(ScrollView, can_focus=True):
     def name_width(self) -> int:
         """Columns for the names: what the demands leave, within limits."""
         rest = self.size.width - _VERDICT_WIDTH - _COUNTS - _CELL * len(self.columns) - 1
-        return max(_LEAST_NAME if self.size.width < 100 else 28, min(_MOST_NAME, rest))
+        return max(_LEAST_NAME, min(_MOST_NAME, rest))
 
     @property
     def fitting(self) -> int:
@@ -95,6 +100,7 @@ class Matrix(ScrollView, can_focus=True):
 
     def action_move(self, down: int, right: int) -> None:
         """Move the cursor."""
+        self.moved = True
         self.row = max(0, min(len(self.results) - 1, self.row + down))
         self.at = max(-1, min(len(self.columns) - 1, self.at + right))
         self._settle()
@@ -133,7 +139,7 @@ class Matrix(ScrollView, can_focus=True):
         at = -1 if left < 0 else self.first + left // _CELL
         if event.y < _HEAD or not 0 <= row < len(self.results) or at >= len(self.columns):
             return
-        again = (row, at) == (self.row, self.at)
+        again, self.moved = (row, at) == (self.row, self.at), True
         self.row, self.at = row, at
         self._settle()
         if again:
@@ -151,10 +157,8 @@ class Matrix(ScrollView, can_focus=True):
 
     def _head(self, y: int) -> Strip:
         style = self._style("head")
-        names = "unit", f"{'':>{_COUNTS}}"
-        counts = " short ask ? " if y == 0 else ""
-        left = f"{'verdict' if y == 0 else '':<{_VERDICT_WIDTH}}{names[0] if y == 0 else '':<{self.name_width}} "
-        segments = [Segment(f"{left}{counts:<{_COUNTS}}"[: len(left) + _COUNTS], style)]
+        verdict, unit, counts = ("verdict", "unit", "short  ask ?") if y == 0 else ("", "", "")
+        segments = [Segment(f"{verdict:<{_VERDICT_WIDTH}}{unit:<{self.name_width}}{counts:>{_COUNTS}} ", style)]
         for number in range(self.first, min(len(self.columns), self.first + self.fitting)):
             word = str(number + 1) if y == 0 else SIGNS[self.columns[number].state]
             mark = style + Style(reverse=number == self.at)
@@ -176,7 +180,7 @@ class Matrix(ScrollView, can_focus=True):
         segments = [
             Segment(f"{verdict:<{_VERDICT_WIDTH}}", base + self._style(_STYLES[fate.verdict])),
             *Strip([Segment(name, on_unit)]).adjust_cell_length(width, on_unit),
-            Segment(f" {short:>4} {ask:>4} {unclear:>2}", base),
+            Segment(f"{short:>5}{ask:>5}{unclear:>2} ", base),
         ]
         for number in range(self.first, min(len(self.columns), self.first + self.fitting)):
             outcome = fate.outcomes[self.columns[number].number]

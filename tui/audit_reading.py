@@ -32,6 +32,7 @@ class ReadingScreen(Screen[Path | None]):
     ReadingScreen .bar { height: 1; background: $primary 25%; padding: 0 1; text-style: bold; }
     ReadingScreen #hint { height: auto; padding: 0 1; color: $text-muted; }
     ReadingScreen OptionList { height: 1fr; border: none; padding: 0 0 0 1; background: transparent; }
+    ReadingScreen OptionList:focus { border: none; }
     ReadingScreen #meaning { height: auto; min-height: 3; max-height: 9; padding: 0 1; border-top: solid $panel; }
     ReadingScreen Input { display: none; }
     ReadingScreen Input.on { display: block; }
@@ -39,7 +40,6 @@ class ReadingScreen(Screen[Path | None]):
     BINDINGS = [
         Binding("escape", "leave", "Back"),
         Binding("space", "turn", "Take or leave"),
-        Binding("enter", "edit", "Correct", show=True),
         Binding("a", "add", "Add a line"),
         Binding("ctrl+s", "save", "Save as sheet", priority=True),
     ]
@@ -53,7 +53,11 @@ class ReadingScreen(Screen[Path | None]):
 
     def compose(self) -> ComposeResult:
         yield Static(paint.plain(f"What was read of {self.result.name}"), classes="bar")
-        yield Static("[x] counts, [ ] does not; ? is doubtful. Hold each line against the sheet.", id="hint", markup=False)
+        yield Static(
+            "[x] counts, [ ] does not, ? is doubtful. Hold each line against the sheet. Enter corrects.",
+            id="hint",
+            markup=False,
+        )
         yield OptionList(markup=False)
         yield Static(id="meaning", markup=False)
         yield Input(placeholder="as the sheet says it; a part before a colon: seal: EPDM")
@@ -195,5 +199,9 @@ class ReadingScreen(Screen[Path | None]):
                 source.with_suffix(".yaml"),
                 act,
             ),
-            lambda path: self.dismiss(path) if path else None,
+            self._saved,
         )
+
+    def _saved(self, path: Path | None) -> None:
+        if path is not None:
+            self.dismiss(path)

@@ -22,6 +22,8 @@ class UnitScreen(Screen[None]):
     UnitScreen .bar { height: 1; background: $primary 25%; padding: 0 1; text-style: bold; }
     UnitScreen #verdict { height: auto; padding: 0 1; }
     UnitScreen OptionList { height: 1fr; border: none; padding: 0 0 0 1; background: transparent; }
+    UnitScreen OptionList:focus { border: none; }
+    UnitScreen OptionList > .option-list--option-disabled { color: $text; }
     """
     BINDINGS = [Binding("escape", "app.pop_screen", "Back"), Binding("c", "copy", "Copy")]
 
@@ -47,6 +49,7 @@ class UnitScreen(Screen[None]):
         entry, width = self.opened.entry, max(30, self.size.width - 4)
         head = [(paint.hang(audit_words.VERDICTS[entry.verdict], width), "bold")]
         head += [(paint.hang(text, width, "! "), "") for text in entry.held_back]
+        head.append((["Enter opens a finding: the claim and the proof."], "dim"))
         self.query_one("#verdict", Static).update(paint.lines(*head))
         listed = self.query_one(OptionList)
         at = listed.highlighted

@@ -127,11 +127,10 @@ def _computation(entry: Computation, width: int, lead: str) -> list[Part]:
     return found
 
 
-def cell(wanted: Wanted, number: int, count: int, outcome: str | None, width: int) -> Content:
-    """Return what a cell of the matrix says."""
+def cell(wanted: Wanted, number: int, count: int, outcome: str | None, said: str, width: int) -> Content:
+    """Return what a cell of the matrix says, in four lines."""
     found = f"{SIGNS[outcome]} {WORDS[outcome]}" if outcome else "– does not concern this unit"
     return paint.lines(
-        (paint.hang(f"{wanted.title}: {wanted.demanded}", width, f"{number} of {count} {paint.SIGNS[wanted.state]} "), "bold"),
-        (paint.hang(f"{wanted.state} demand", width, "  "), "dim"),
-        (paint.hang(found, width, "  "), ""),
+        (paint.hang(f"{wanted.title}: {wanted.demanded} [{wanted.state}]", width, f"{number}/{count} "), "bold"),
+        (paint.hang(f"{found}: {said}" if said else found, width, "  ")[:3], ""),
     )  # fmt: skip

@@ -16,6 +16,7 @@ from advisor.report.text import CAVEAT
 from tui import branches, export, live
 from tui.live import Sheet
 from tui.outline import Asked, Option
+from tui.reckon import Reckoner
 from tui.session import Session
 from tui.walk import NOTE, UNKNOWN, Walk, said
 
@@ -49,6 +50,7 @@ class Conversation:
     def __init__(self, session: Session, source: TextIO, target: TextIO) -> None:
         self.session, self.source, self.target = session, source, target
         self.advisor = Advisor(session.loaded)
+        self.reckoner = Reckoner(self.advisor)
         self.walk = Walk(session)
         self.sheet: Sheet | None = None
         self.over = False
@@ -175,7 +177,7 @@ class Conversation:
 
     def _follow(self) -> None:
         try:
-            self.sheet = live.sheet(self.advisor, self.walk.site)
+            self.sheet = live.sheet(self.reckoner, self.walk.site)
         except EngineError as problem:
             self.say(f"The sheet cannot be reckoned: {problem.fault}")
             return

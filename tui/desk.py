@@ -140,6 +140,9 @@ class Desk(DeskActions, FileActions, Screen[None]):
         self.query_one("#title", Static).update(paint.plain(f"{where}{star}  ·  {walk.site.name}"))
         self.query_one(SubjectList).show(walk.subjects, walk.subject)
         self.show_question()
+        if walk.unkept:
+            text = f"Answers cannot be kept at present: {walk.unkept}. Save the file elsewhere."
+            self.notify(text, severity="error", markup=False)
         if self.session.version != self.shown_version or self.sheet is None:
             self.infer()
 

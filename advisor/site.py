@@ -8,20 +8,20 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 
 import datetime
 import difflib
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from advisor import quantities, yamlfile
-from advisor.answers import Answer, Origin, open_gates, relevant
+from advisor.answers import Answer, Entry, Origin, open_gates, relevant
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
+from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
 from advisor.yamlfile import Document
@@ -84,24 +84,27 @@ def read_site(document: Document, book: Rulebook, *, claims: bool = False) -> Si
         raise InputError(
             [Fault(document.place(), what, "a line such as 'site: name of the point' and what is told of it")]
         )
-    return _Reader(document, book, claims=claims).read()
+    return SiteReader(document, book, claims=claims).read()
 
 
-class _Reader:
+class SiteReader:
+    """Reads one site document; what-ifs read again only the templates that they change."""
+
     def __init__(self, document: Document, book: Rulebook, *, claims: bool) -> None:
         self.document, self.book, self.claims, self.faults = document, book, claims, Collector()
         self.unused: list[str] = []
+        self.asked = {
+            name: entry
+            for name, entry in book.vocabulary.templates.items()
+            if not entry.derived and (not entry.claimed or (claims and name in (document.data or ())))
+        }
 
     def read(self) -> Site:
         data = self.document.data
         others = data.get(OTHERS)
         if others not in (None, "none", "unknown"):
             self.faults.add(self.document.place(OTHERS), f"others: {shorten(others)} is not known", "none, unknown")
-        asked = {
-            name: entry
-            for name, entry in self.book.vocabulary.templates.items()
-            if not entry.derived and (not entry.claimed or (self.claims and name in data))
-        }
+        asked = self.asked
         for key in data:
             if key not in asked and key not in (*_HEAD, OTHERS):
                 known = [*asked, *_HEAD, OTHERS]
@@ -110,9 +113,7 @@ class _Reader:
         if data.get("site") in (None, ""):
             what = "'site' is empty" if "site" in data else "the key 'site' is missing"
             self.faults.add(self.document.place("site"), what, "site: a name for the point")
-        raw: dict[str, list[tuple[str, str, bool, dict[str, Answer]]]] = {}
-        for name, template in asked.items():
-            raw[name] = list(self._instances(template, data))
+        raw = {name: list(self.instances(template, data)) for name, template in asked.items()}
         open_gates(asked, raw, data, self.book)
         instances = [
             Instance(name, identity, label, certain, relevant(asked[name], answers, raw, label, self.book, self.unused))
@@ -152,9 +153,8 @@ class _Reader:
             return ""
         return str(value).strip()
 
-    def _instances(
-        self, template: Template, data: dict[str, Any]
-    ) -> Iterator[tuple[str, str, bool, dict[str, Answer]]]:
+    def instances(self, template: Template, data: dict[str, Any]) -> Iterator[Entry]:
+        """Read the answers of one template, before it is known which of them apply."""
         name = template.template
         value = data.get(name)
         if value is None and data.get(OTHERS) == "none" and (template.many or template.none is not None):
@@ -305,24 +305,17 @@ class _Reader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = {word.lower(): word for word in known}
-        for key, row in self.book.tables[slot.row].rows.items() if slot.row is not None else ():
-            for word in (key, row.name, *row.name.split(", "), *row.aliases):
-                named.setdefault(_plain(word), key)
+        named = {w.lower(): w for w in known} if slot.row is None else self.book.tables[slot.row].spellings
         found = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
-            hit = named.get(str(word).lower()) or named.get(_plain(str(word)))
+            hit = named.get(str(word).lower()) or named.get(plain(str(word)))
             if isinstance(item, dict | list) or hit is None:
-                close = difflib.get_close_matches(_plain(str(word)), named, n=1, cutoff=0.7)
+                close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
                 hint = f"did you mean {named[close[0]]}? Accepted" if close else "accepted"
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", f"{hint}: {listing(known)}")
             else:
                 found.append(hit)
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
-
-
-def _plain(word: str) -> str:
-    return re.sub(r"[\s_-]+", " ", word.lower()).strip()

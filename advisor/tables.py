@@ -4,6 +4,7 @@ Several files may hold slices of one table; the columns stand in one of them. A 
 never taken for zero or for fine. Quantities are kept in coherent SI as intervals.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -92,6 +93,20 @@ class Table:
                     continue
                 rows[key] = _row(self, model, document, key, raw, self._faults)
         return rows
+
+    @cached_property
+    def spellings(self) -> dict[str, str]:
+        """The key of a row by every way of writing it: its key, its name, parts of its name, its aliases."""
+        named = {word.lower(): word for word in self.keys}
+        for key, row in self.rows.items():
+            for word in (key, row.name, *row.name.split(", "), *row.aliases):
+                named.setdefault(plain(word), key)
+        return named
+
+
+def plain(word: str) -> str:
+    """Return the word as spellings are compared: lower case, blanks for hyphens and underscores."""
+    return re.sub(r"[\s_-]+", " ", word.lower()).strip()
 
 
 def read_tables(documents: list[Document], faults: Collector, *, trusted: bool) -> dict[str, Table]:

@@ -39,7 +39,11 @@ class Slot(Entry):
     from_date: bool = False
     """Where nothing is told, the year of the site's date with its fraction is taken."""
     lever: Lever | None = None
+    """By what a designer can move the answer; none where it is given."""
     effort: str = ""
+    """What moving it usually takes."""
+    swap: str | None = None
+    """The table whose rows list the answers that may stand in for each other; no other swap is proposed."""
 
     @property
     def kind(self) -> Literal["span", "words", "text"]:
@@ -72,6 +76,11 @@ class Template(Entry):
     """What `TEMPLATE: none` in a site file stands for; a template with `many` needs none of it."""
     alternatives: list[list[str]] = []
     """Groups of slots of which one answer is enough."""
+    lever: Lever | None = None
+    """By what an instance can be done away with; none where it is given."""
+    effort: str = ""
+    rising: list[list[str]] = []
+    """Groups of quantities of which none can be below the one before it, such as the lowest and highest temperature."""
     presets: str | None = None
     """The table whose rows may stand for a set of answers, by the key `preset`."""
     slots: list[Slot]

@@ -12,7 +12,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Container, Vertical
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from advisor.advise import Advisor
 from advisor.document import Condition
@@ -22,6 +22,7 @@ from tui import live, paint
 from tui.answers import AnswerList
 from tui.desk_actions import DeskActions
 from tui.file_actions import FileActions
+from tui.hints import Hints
 from tui.live import Changes, Row, Sheet
 from tui.question import QuestionPane, decides
 from tui.session import Session
@@ -29,7 +30,7 @@ from tui.sheetlist import SheetList
 from tui.subjects import SubjectList
 from tui.walk import NOTE, Walk
 
-PAUSE = 0.03
+PAUSE = 0.02
 """Seconds between an answer and the inference, in which further answers cost nothing."""
 WIDE, MIDDLE = 118, 96
 """Columns from which all three panes stand beside each other, and from which two do."""
@@ -65,6 +66,7 @@ class Desk(DeskActions, FileActions, Screen[None]):
         Binding("f2", "pane('left')", "Subjects", show=False),
         Binding("f3", "pane('middle')", "Question", show=False),
         Binding("f4", "pane('right')", "Sheet", show=False),
+        Binding("f5", "audit", "Audit"),
         Binding("f6", "most_useful", "Best next"),
         Binding("f7", "step(-1)", "Back", show=False),
         Binding("f8", "step(1)", "Skip", show=False),
@@ -102,7 +104,7 @@ class Desk(DeskActions, FileActions, Screen[None]):
                 yield Static(" F4 Requirement sheet", classes="head", id="state", markup=False)
                 yield SheetList(id="sheet")
                 yield Static(id="strip", markup=False)
-        yield Footer(compact=True)
+        yield Hints()
 
     def on_mount(self) -> None:
         self.walk.onward()
@@ -168,14 +170,15 @@ class Desk(DeskActions, FileActions, Screen[None]):
             self.notify(str(problem.fault), severity="error", markup=False)
             return
         if sheet is not None and session is self.session and version == session.version:
-            self._arrived(sheet, version)
+            self.arrived(sheet, version)
 
     def _reckon(self, session: Session, version: int) -> Sheet | None:
         """Return the sheet, None if it was overtaken. One at a time: the cache of rules is shared."""
         with self.inferring:
             return live.sheet(self.advisor, session.site()) if version == session.version else None
 
-    def _arrived(self, sheet: Sheet, version: int) -> None:
+    def arrived(self, sheet: Sheet, version: int) -> None:
+        """Show the sheet of a version of the site."""
         if self.shown_version != version:
             self.changes = live.changes(self.sheet, sheet)
         self.sheet, self.shown_version = sheet, version

@@ -8,6 +8,7 @@ from textual import work
 from advisor.faults import InputError
 from advisor.interview import OpenQuestion
 from tui import branches, export, search
+from tui.audit import AuditScreen
 from tui.branches import Branch
 from tui.finder import Finder
 from tui.live import Row
@@ -139,6 +140,10 @@ class DeskActions:
                 return branches.of_topic(name, item, self.session.advice(), self.advisor)
 
         self.app.push_screen(Reasons(f"{title}: why, or why not", build), self._after_reasons)
+
+    def action_audit(self: "Desk") -> None:
+        """Hold spec sheets against this point."""
+        self.app.push_screen(AuditScreen(self.session))
 
     def action_copy_row(self: "Desk") -> None:
         """Copy the highlighted line of the sheet."""

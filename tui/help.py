@@ -5,10 +5,11 @@ from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from advisor.report.text import CAVEAT
 from tui.commands import COMMANDS
+from tui.hints import Hints
 
 ANSWERS = """\
 A figure is written with its unit, in any unit that measures the same:
@@ -64,7 +65,7 @@ class Help(Screen[None]):
         with VerticalScroll():
             for title, body in text():
                 yield Static(Content.assemble((f"{title}\n", "bold underline"), body), markup=False)
-        yield Footer(compact=True)
+        yield Hints()
 
     def on_mount(self) -> None:
         self.query_one(VerticalScroll).focus()

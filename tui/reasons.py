@@ -9,13 +9,14 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
 from textual.screen import Screen
-from textual.widgets import Footer, Static, Tree
+from textual.widgets import Static, Tree
 from textual.widgets.tree import TreeNode
 
 from advisor.faults import InputError
 from advisor.interview import OpenQuestion
 from tui import branches, paint
 from tui.branches import Branch
+from tui.hints import Hints
 from tui.walk import said
 
 
@@ -61,7 +62,7 @@ class Reasons(Screen[OpenQuestion | None]):
         yield BranchTree(Text("looking up the reasons …"), id="tree")
         with VerticalScroll(id="full", can_focus=False):
             yield Static(id="text", markup=False)
-        yield Footer(compact=True)
+        yield Hints()
 
     def on_mount(self) -> None:
         self.query_one("#title", Static).update(paint.plain(self.heading))

@@ -130,10 +130,6 @@ class Walk:
             return "There is no question here."
         if asked.slot == ENTRY:
             return self._entry(asked, text)
-        if text is not None:
-            fault = self.check(text)
-            if fault and not fault.startswith(NOTE):
-                return fault
         if text == UNKNOWN and (asked.kind == "text" or asked.slot == PRESET):
             return "This cannot be unknown; it may stay empty."
         if asked.template == HEAD:

@@ -75,6 +75,8 @@ def _parser() -> argparse.ArgumentParser:
     ask.add_argument(
         "--plain", action="store_true", help="line by line on standard input and output, as for a screen reader"
     )
+    ask.add_argument("--web", action="store_true", help="in a browser on this machine (needs the extra web)")
+    ask.add_argument("--port", type=int, default=0, metavar="N", help="port for --web; a free one by default")
     _rules(ask)
     ask.set_defaults(run=_ask)
 

@@ -1,14 +1,17 @@
 """The audit on the screen: the matrix, a finding with its claim and proof, corrections, and the reviewer's journey."""
 
 import asyncio
+import random
 from collections.abc import Callable, Coroutine
 from pathlib import Path
 from typing import Any
 
 import pytest
-from conftest import ROOT
+from conftest import DEPTH, ROOT
+from screens import running
 from textual.app import App
 from textual.pilot import Pilot
+from textual.screen import ModalScreen
 from textual.widgets import Input, OptionList, Static
 
 from advisor.loading import Loaded
@@ -68,7 +71,7 @@ def drive(session: Session, work: Callable[[Bare, Pilot[Any]], Coroutine[Any, An
     asyncio.run(run())
 
 
-async def audited(app: Bare, pilot: Pilot[Any]) -> None:
+async def audited(app: App[Any], pilot: Pilot[Any]) -> None:
     await until(
         pilot, lambda: isinstance(app.screen, AuditScreen) and app.screen.bench is not None and not app.screen.busy
     )
@@ -242,23 +245,60 @@ def test_the_reviewer_goes_from_a_site_to_a_report(loaded: Loaded, tmp_path: Pat
     (tmp_path / "units" / "eye.txt").write_text(
         (MEALS / "units" / "photoelectric-words.txt").read_text("utf-8"), "utf-8"
     )
-    session = Session.open(loaded, site, tmp_path / "state")
 
-    async def work(app: Bare, pilot: Pilot[Any]) -> None:
-        await until(pilot, lambda: isinstance(app.screen, SheetPicker))
-        await pilot.press("a")
-        await audited(app, pilot)
-        assert "1 unit: 0 fit, 0 unproven, 1 unfit" in words(app)
-        await pilot.press("enter")
-        await until(pilot, lambda: isinstance(app.screen, UnitScreen))
-        await pilot.press("enter")
-        await until(pilot, lambda: "“up to IP69K”" in words(app) or "FALLS SHORT" in words(app))
-        await pilot.press("escape", "escape", "e")
-        await until(pilot, lambda: isinstance(app.screen, NameFile))
-        await pilot.press("enter")
-        await until(pilot, lambda: isinstance(app.screen, AuditScreen))
+    async def journey() -> list[Path]:
+        async with running(loaded, tmp_path / "state", site, (80, 24)) as (app, pilot):
+            await pilot.press("f5")
+            await until(pilot, lambda: isinstance(app.screen, SheetPicker))
+            await pilot.press("a")
+            await audited(app, pilot)
+            assert "1 unit: 0 fit, 0 unproven, 1 unfit" in words(app)
+            await pilot.press("enter")
+            await until(pilot, lambda: isinstance(app.screen, UnitScreen))
+            await pilot.press("enter")
+            await until(pilot, lambda: isinstance(app.screen, FindingScreen) and "FALLS SHORT" in words(app))
+            assert "“up to IP69K”" in words(app) and "IEC 60529" in words(app)
+            await pilot.press("escape", "escape", "e")
+            await until(pilot, lambda: isinstance(app.screen, NameFile))
+            await pilot.press("enter")
+            await until(pilot, lambda: isinstance(app.screen, AuditScreen))
+            await pilot.press("escape")
+            await until(pilot, lambda: app.screen is app.desk)
+            assert not app.desk.session.dirty
+            return app.desk.session.sheets
 
-    drive(session, work)
+    assert asyncio.run(journey()) == [tmp_path / "units" / "eye.txt"]
     report = (tmp_path / "audit.html").read_text("utf-8")
     assert "unfit" in report and "eye" in report and "IP69K" in report
-    assert session.sheets == [tmp_path / "units" / "eye.txt"] and not session.dirty
+
+
+def test_random_keys_do_no_harm(session: Session) -> None:
+    draw = random.Random(20261124)
+    keys = [
+        *"vfsborixecnpa ?/[]",
+        "enter",
+        "enter",
+        "escape",
+        "escape",
+        "up",
+        "down",
+        "left",
+        "right",
+        "tab",
+        "pagedown",
+    ]
+    before = {path: path.read_bytes() for path in MEALS.rglob("*") if path.is_file()}
+
+    async def work(app: Bare, pilot: Pilot[Any]) -> None:
+        for _ in range(150 * DEPTH):
+            key = draw.choice(keys)
+            if isinstance(app.screen, NameFile) and key == "enter":
+                key = "escape"  # a report would be written beside the scenario
+            await pilot.press({" ": "space", "?": "question_mark", "/": "slash"}.get(key, key))
+            if not isinstance(app.screen, AuditScreen | ModalScreen | UnitScreen | FindingScreen | ReadingScreen):
+                app.push_screen(AuditScreen(session))
+                await pilot.pause()
+        await until(pilot, lambda: not any(worker.is_running for worker in app.workers))
+
+    drive(session, work)
+    assert {path: path.read_bytes() for path in MEALS.rglob("*") if path.is_file()} == before

@@ -1,4 +1,4 @@
-"""The command line: `siteworthy require`, `explain`, `audit`, `form`, `rulebook`, `schema`, and those of `overview`.
+"""The command line: `siteworthy ask`, `require`, `explain`, `audit`, `form`, `rulebook`, `schema`, and `overview`'s.
 
 Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
 output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
@@ -70,6 +70,16 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"siteworthy {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+
+    ask = commands.add_parser("ask", help="the interview on the terminal, with the demands beside it")
+    ask.add_argument("site", type=Path, nargs="?", metavar="SITE", help="site file, or a folder with site.yaml")
+    ask.add_argument(
+        "--plain", action="store_true", help="line by line on standard input and output, as for a screen reader"
+    )
+    ask.add_argument("--web", action="store_true", help="in a browser on this machine (needs the extra web)")
+    ask.add_argument("--port", type=int, default=0, metavar="N", help="port for --web; a free one by default")
+    _rules(ask)
+    ask.set_defaults(run=_ask)
 
     require = commands.add_parser("require", help="the requirement sheet of a site")
     require.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
@@ -148,6 +158,10 @@ def _common(parser: argparse.ArgumentParser, formats: Sequence[str] = ("text", "
     parser.add_argument(
         "-o", "--output", type=Path, metavar="FILE", help="write to this file instead of standard output"
     )
+    _rules(parser)
+
+
+def _rules(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--rules",
         type=Path,
@@ -160,6 +174,12 @@ def _common(parser: argparse.ArgumentParser, formats: Sequence[str] = ("text", "
 
 def _site_path(path: Path) -> Path:
     return path / "site.yaml" if path.is_dir() and (path / "site.yaml").is_file() else path
+
+
+def _ask(options: argparse.Namespace) -> int:
+    from tui.start import ask
+
+    return ask(options)
 
 
 def _require(options: argparse.Namespace) -> int:

@@ -45,24 +45,29 @@ def exclusion_facts(run: Run) -> list[Fact]:
 
 
 class Exclusions:
-    """What a run rules out, laid out by role and material for quick look-up."""
+    """What a run rules out, laid out by material for quick look-up."""
 
     def __init__(self, run: Run) -> None:
-        self._by: dict[tuple[str, str], list[MaterialReason]] = {}
+        self._by: dict[str, list[tuple[frozenset[str], MaterialReason]]] = {}
         for fact in exclusion_facts(run):
             roles, rating = fact.slots["roles"], fact.slots["rating"]
             assert isinstance(roles, Words)
             assert isinstance(rating, Words)
             level = next(known for known in RATINGS if known in rating.options)
             for material, text in fact.reasons.items():
-                reason = MaterialReason(fact.id, level, text)
-                for role in roles.options:
-                    self._by.setdefault((role, material), []).append(reason)
+                self._by.setdefault(material, []).append((roles.options, MaterialReason(fact.id, level, text)))
+        for reasons in self._by.values():
+            reasons.sort(key=lambda entry: _worst_first(entry[1]))
 
     def against(self, keys: Iterable[str], role: str) -> tuple[MaterialReason, ...]:
         """Return every reason against the materials in the role, the worst first."""
-        found = [reason for key in keys for reason in self._by.get((role, key), ())]
-        return tuple(sorted(found, key=lambda reason: (-RATINGS.index(reason.rating), reason.fact, reason.text)))
+        keys = list(keys)
+        found = [reason for key in keys for roles, reason in self._by.get(key, ()) if role in roles]
+        return tuple(found if len(keys) == 1 else sorted(found, key=_worst_first))
+
+
+def _worst_first(reason: MaterialReason) -> tuple[int, str, str]:
+    return -RATINGS.index(reason.rating), reason.fact, reason.text
 
 
 def exclusions(run: Run) -> Exclusions:

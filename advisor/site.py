@@ -8,21 +8,20 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 
 import datetime
 import difflib
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from advisor import quantities, yamlfile
-from advisor.answers import Answer, Origin, open_gates, relevant
+from advisor.answers import Answer, Entry, Origin, open_gates, relevant
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
-from advisor.tables import Table
+from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
 from advisor.yamlfile import Document
@@ -86,24 +85,27 @@ def read_site(document: Document, book: Rulebook, *, claims: bool = False) -> Si
         raise InputError(
             [Fault(document.place(), what, "a line such as 'site: name of the point' and what is told of it")]
         )
-    return _Reader(document, book, claims=claims).read()
+    return SiteReader(document, book, claims=claims).read()
 
 
-class _Reader:
+class SiteReader:
+    """Reads one site document; what-ifs read again only the templates that they change."""
+
     def __init__(self, document: Document, book: Rulebook, *, claims: bool) -> None:
         self.document, self.book, self.claims, self.faults = document, book, claims, Collector()
         self.unused: list[str] = []
+        self.asked = {
+            name: entry
+            for name, entry in book.vocabulary.templates.items()
+            if not entry.derived and (not entry.claimed or (claims and name in (document.data or ())))
+        }
 
     def read(self) -> Site:
         data = self.document.data
         others = data.get(OTHERS)
         if others not in (None, "none", "unknown"):
             self.faults.add(self.document.place(OTHERS), f"others: {shorten(others)} is not known", "none, unknown")
-        asked = {
-            name: entry
-            for name, entry in self.book.vocabulary.templates.items()
-            if not entry.derived and (not entry.claimed or (self.claims and name in data))
-        }
+        asked = self.asked
         for key in data:
             if key not in asked and key not in (*_HEAD, OTHERS):
                 known = [*asked, *_HEAD, OTHERS]
@@ -112,9 +114,7 @@ class _Reader:
         if data.get("site") in (None, ""):
             what = "'site' is empty" if "site" in data else "the key 'site' is missing"
             self.faults.add(self.document.place("site"), what, "site: a name for the point")
-        raw: dict[str, list[tuple[str, str, bool, dict[str, Answer]]]] = {}
-        for name, template in asked.items():
-            raw[name] = list(self._instances(template, data))
+        raw = {name: list(self.instances(template, data)) for name, template in asked.items()}
         open_gates(asked, raw, data, self.book)
         instances = [
             Instance(name, identity, label, certain, relevant(asked[name], answers, raw, label, self.book, self.unused))
@@ -154,9 +154,8 @@ class _Reader:
             return ""
         return str(value).strip()
 
-    def _instances(
-        self, template: Template, data: dict[str, Any]
-    ) -> Iterator[tuple[str, str, bool, dict[str, Answer]]]:
+    def instances(self, template: Template, data: dict[str, Any]) -> Iterator[Entry]:
+        """Read the answers of one template, before it is known which of them apply."""
         name = template.template
         value = data.get(name)
         if value is None and data.get(OTHERS) == "none" and (template.many or template.none is not None):
@@ -258,7 +257,7 @@ class _Reader:
             return {}
         table = self.book.tables[template.presets]
         rows = table.rows
-        keys = _names(table, {}).get(_plain(str(entry["preset"])), ())
+        keys = table.spellings.get(plain(str(entry["preset"])), ())
         row = rows[keys[0]] if len(keys) == 1 else None
         if row is None:
             where = self.document.place(*steps, "preset")
@@ -316,17 +315,15 @@ class _Reader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named: dict[str, tuple[str, ...]] = {word.lower(): (word,) for word in known}
-        if slot.row is not None:
-            named = _names(self.book.tables[slot.row], named)
+        named = {w.lower(): (w,) for w in known} if slot.row is None else self.book.tables[slot.row].spellings
         found: list[str] = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
-            hit = named.get(str(word).lower()) or named.get(_plain(str(word)))
+            hit = named.get(str(word).lower()) or named.get(plain(str(word)))
             if isinstance(item, dict | list) or hit is None:
-                close = difflib.get_close_matches(_plain(str(word)), named, n=1, cutoff=0.7)
+                close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
                 hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"
                 whole = f"; all of them: siteworthy rulebook table {slot.row}" if len(known) > MOST_LISTED else ""
                 accepted = f"{hint}: {listing(known, MOST_LISTED)}{whole}"
@@ -347,18 +344,3 @@ def _instead_of_none(template: Template, slot: Slot) -> str:
         return f"where there is none at all write '{template.template}: none'"
     accepted = f"; accepted: {listing(slot.choices)}" if slot.choices else ""
     return f"leave the line out where it does not apply{accepted}"
-
-
-def _names(table: Table, known: dict[str, tuple[str, ...]]) -> dict[str, tuple[str, ...]]:
-    """Return the rows that each word names; a loose word that several rows have as an alias means any of them."""
-    named, loose = dict(known), dict[str, tuple[str, ...]]()
-    for key, row in table.rows.items():
-        for word in (key, row.name, *row.name.split(", ")):
-            named.setdefault(_plain(word), (key,))
-        for word in map(_plain, row.aliases):
-            loose[word] = (*loose.get(word, ()), key)
-    return {**loose, **named}
-
-
-def _plain(word: str) -> str:
-    return re.sub(r"[\s_-]+", " ", word.lower()).strip()

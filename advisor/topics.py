@@ -116,8 +116,9 @@ def _worst(facts: list[Fact], run: Run, book: Rulebook) -> list[Fact]:
     worded: list[Fact] = []
     for fact in facts:
         sizes = [(_size(why, run, book), why) for why in run.justifications[fact.id]]
-        size, why = max(sizes, key=lambda entry: (entry[0] is not None, entry[0] or 0.0, _reversed(entry[1])))
-        worded.append(replace(fact, text=run.texts.get((fact.id, why.key), fact.text)))
+        size, why = sizes[0] if len(sizes) == 1 else _hardest(sizes)
+        text = run.texts.get((fact.id, why.key), fact.text)
+        worded.append(fact if text == fact.text else replace(fact, text=text))
         if size is not None:
             ranked[fact.id] = size
             best[_note(fact)] = max(best.get(_note(fact), -math.inf), size)
@@ -139,9 +140,12 @@ def _note(fact: Fact) -> str:
     return f"{fact.template}|{fact.id.split('|')[1]}"
 
 
-def _reversed(why: Justification) -> tuple[int, ...]:
-    """A key by which the first of several equal firings is the largest."""
-    return tuple(-ord(sign) for sign in f"{why.rule} {why.variant} {why.bound}")
+def _hardest(sizes: list[tuple[float | None, Justification]]) -> tuple[float | None, Justification]:
+    """The firing with the largest value; of several equal ones the first by name."""
+    largest = max((size is not None, size or 0.0) for size, _ in sizes)
+    equal = [entry for entry in sizes if (entry[0] is not None, entry[0] or 0.0) == largest]
+    # The sign at the end puts a name before those that are its beginning.
+    return min(equal, key=lambda entry: f"{entry[1].rule} {entry[1].variant} {entry[1].bound}\U0010ffff")
 
 
 def _codes(topic: Topic, sure: list[Fact], maybe: list[Fact], table: Table) -> list[Demand]:

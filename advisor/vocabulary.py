@@ -43,7 +43,11 @@ class Slot(Entry):
     from_date: bool = False
     """Where nothing is told, the year of the site's date with its fraction is taken."""
     lever: Lever | None = None
+    """By what a designer can move the answer; none where it is given."""
     effort: str = ""
+    """What moving it usually takes."""
+    swap: str | None = None
+    """The table whose rows list the answers that may stand in for each other; no other swap is proposed."""
 
     @property
     def kind(self) -> Literal["span", "words", "text"]:
@@ -79,6 +83,11 @@ class Template(Entry):
     is rather than what is there besides; `always` keeps it in any case."""
     alternatives: list[list[str]] = []
     """Groups of slots of which one answer is enough."""
+    lever: Lever | None = None
+    """By what an instance can be done away with; none where it is given."""
+    effort: str = ""
+    rising: list[list[str]] = []
+    """Groups of quantities of which none can be below the one before it, such as the lowest and highest temperature."""
     presets: str | None = None
     """The table whose rows may stand for a set of answers, by the key `preset`."""
     slots: list[Slot]

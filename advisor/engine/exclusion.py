@@ -5,6 +5,7 @@ the certain reading a material gets the rating that holds for the mildest of the
 reading that for the harshest, so that what is ruled out for certain is ruled out whatever the open answers are.
 """
 
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -56,6 +57,7 @@ class Exclusion:
     text: str
 
 
+@functools.lru_cache(maxsize=16)
 def candidates(table: Table) -> dict[str, Row]:
     """Return the materials that can be proposed: rows that stand for one material and not for a loose name."""
     return {key: row for key, row in table.rows.items() if "worst_of" not in row.cells}

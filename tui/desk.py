@@ -25,6 +25,7 @@ from tui.file_actions import FileActions
 from tui.hints import Hints
 from tui.live import Changes, Row, Sheet
 from tui.question import QuestionPane, decides
+from tui.reckon import Reckoner
 from tui.session import Session
 from tui.sheetlist import SheetList
 from tui.subjects import SubjectList
@@ -32,6 +33,8 @@ from tui.walk import NOTE, Walk
 
 PAUSE = 0.02
 """Seconds between an answer and the inference, in which further answers cost nothing."""
+IDLE = 0.6
+"""Seconds without an answer after which the present site is made the base of the next change."""
 WIDE, MIDDLE = 118, 96
 """Columns from which all three panes stand beside each other, and from which two do."""
 
@@ -84,6 +87,7 @@ class Desk(DeskActions, FileActions, Screen[None]):
     def __init__(self, session: Session, advisor: Advisor) -> None:
         super().__init__()
         self.advisor = advisor
+        self.reckoner = Reckoner(advisor)
         self.session, self.walk = session, Walk(session)
         self.sheet: Sheet | None = None
         self.changes = Changes()
@@ -122,6 +126,7 @@ class Desk(DeskActions, FileActions, Screen[None]):
     def take(self, session: Session) -> None:
         """Work on another site from here on."""
         self.session, self.walk = session, Walk(session)
+        self.reckoner = Reckoner(self.advisor)
         self.sheet, self.changes, self.shown_version = None, Changes(), -1
         self.walk.onward()
         self.redraw()
@@ -135,6 +140,9 @@ class Desk(DeskActions, FileActions, Screen[None]):
         self.query_one("#title", Static).update(paint.plain(f"{where}{star}  ·  {walk.site.name}"))
         self.query_one(SubjectList).show(walk.subjects, walk.subject)
         self.show_question()
+        if walk.unkept:
+            text = f"Answers cannot be kept at present: {walk.unkept}. Save the file elsewhere."
+            self.notify(text, severity="error", markup=False)
         if self.session.version != self.shown_version or self.sheet is None:
             self.infer()
 
@@ -175,7 +183,19 @@ class Desk(DeskActions, FileActions, Screen[None]):
     def _reckon(self, session: Session, version: int) -> Sheet | None:
         """Return the sheet, None if it was overtaken. One at a time: the cache of rules is shared."""
         with self.inferring:
-            return live.sheet(self.advisor, session.site()) if version == session.version else None
+            return live.sheet(self.reckoner, session.site()) if version == session.version else None
+
+    @work(exclusive=True, group="settle", exit_on_error=False)
+    async def settle(self) -> None:
+        """Between two answers, make ready for the next one."""
+        await asyncio.sleep(IDLE)
+        session, version = self.session, self.session.version
+        await asyncio.to_thread(self._settle, session, version)
+
+    def _settle(self, session: Session, version: int) -> None:
+        with self.inferring:
+            if session is self.session and version == session.version:
+                self.reckoner.settle(session.site())
 
     def arrived(self, sheet: Sheet, version: int) -> None:
         """Show the sheet of a version of the site."""
@@ -184,6 +204,7 @@ class Desk(DeskActions, FileActions, Screen[None]):
         self.sheet, self.shown_version = sheet, version
         self.sheet_list.show(sheet, self.changes)
         self._warn(sheet)
+        self.settle()
         certain, pending = sheet.counts()
         stops = sum(row.section == live.STOP for row in sheet.rows)
         words = f"{certain} certain, {pending} open" + (f", {stops} outside this tool" if stops else "")

@@ -1,13 +1,14 @@
 """What can be done on the main screen, each as one action: keys, the palette and the tests all call these."""
 
 import asyncio
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from textual import work
 
 from advisor.faults import InputError
 from advisor.interview import OpenQuestion
-from tui import branches, export, search
+from tui import branches, drops, export, search
 from tui.audit import AuditScreen
 from tui.branches import Branch
 from tui.finder import Finder
@@ -18,6 +19,10 @@ from tui.walk import said
 
 if TYPE_CHECKING:
     from tui.desk import Desk
+
+
+NOT_MOVED = ("refer", "caution", "evidence", "practice", "trap")
+"""Notes of which it is not asked what would drop them."""
 
 
 class DeskActions:
@@ -112,7 +117,13 @@ class DeskActions:
                 return branches.of_row(row, sheet, self.session.advice(), self.advisor)
 
         title = f"{row.title}: {row.text}" if row.title else row.text
-        self.app.push_screen(Reasons(title, build), self._after_reasons)
+        movable = row.demand is not None and row.topic not in NOT_MOVED
+        drop = partial(self._drops, row.topic, row.item) if movable else None
+        self.app.push_screen(Reasons(title, build, drop), self._after_reasons)
+
+    def _drops(self: "Desk", topic: str, item: str) -> tuple[Branch, ...]:
+        # It may take seconds and shares nothing that changes, so the sheet need not wait for it.
+        return drops.of_topic(topic, item, self.session.site(), self.advisor)
 
     def _after_reasons(self: "Desk", question: OpenQuestion | None) -> None:
         if question is not None:
@@ -139,7 +150,8 @@ class DeskActions:
             with self.inferring:
                 return branches.of_topic(name, item, self.session.advice(), self.advisor)
 
-        self.app.push_screen(Reasons(f"{title}: why, or why not", build), self._after_reasons)
+        drop = partial(self._drops, name, item)
+        self.app.push_screen(Reasons(f"{title}: why, or why not", build, drop), self._after_reasons)
 
     def action_audit(self: "Desk") -> None:
         """Hold spec sheets against this point."""

@@ -1,21 +1,20 @@
 """The requirement sheet while somebody types: the advice by the quick evaluator, as rows that a list can show.
 
-The quick evaluator gives the same runs as the engine of record (property tests hold them together) in a part of the
+The quick evaluators give the same runs as the engine of record (property tests hold them together) in a part of the
 time; proofs and reports are made from the engine of record, on demand. Nothing here knows a screen.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from advisor.advise import Advice, Advisor, gather
+from advisor.advise import Advice, Advisor
 from advisor.document import Condition, Proof
-from advisor.engine.bounds import evaluate
-from advisor.engine.firing import Conclusions
 from advisor.interview import Interviewer, OpenQuestion
 from advisor.report.requirement import DocumentBuilder
 from advisor.rulebook import Rulebook
 from advisor.site import Site
 from advisor.topics import Demand
+from tui.reckon import Reckoner
 
 NOTES = (
     ("beyond", "Beyond every published test"),
@@ -77,23 +76,12 @@ class Changes:
         return bool(self.new or self.other or self.gone)
 
 
-def quick_advice(advisor: Advisor, site: Site) -> Advice:
-    """Return the advice on a site by the quick evaluator. Raises EngineError."""
-    facts = site.facts()
-    rules = advisor.loaded.rules_for(facts)
-    known = Conclusions(advisor.book)
-    possible = evaluate(rules, facts, advisor.book, certain=False, conclusions=known)
-    sure = [fact for fact in facts if fact.certain]
-    certain = evaluate(rules, sure, advisor.book, certain=True, conclusions=known)
-    return gather(site, certain, possible, advisor.book, rules)
-
-
-def sheet(advisor: Advisor, site: Site) -> Sheet:
+def sheet(reckoner: Reckoner, site: Site) -> Sheet:
     """Return the sheet of a site. Raises EngineError."""
-    advice = quick_advice(advisor, site)
-    builder = DocumentBuilder(advice, advisor)
+    advice = reckoner.advise(site)
+    builder = DocumentBuilder(advice, reckoner.advisor)
     rows = _rows(advice, builder)
-    questions = Interviewer(advice, advice.rules, advisor.book).questions()
+    questions = Interviewer(advice, advice.rules, reckoner.book).questions()
     return Sheet(advice, tuple(rows), tuple(questions))
 
 

@@ -65,6 +65,11 @@ class Asked:
     """Whether it is not known yet that the question applies."""
 
     @property
+    def untold(self) -> bool:
+        """Whether nobody has answered it yet, not even with unknown."""
+        return self.open and self.value is None
+
+    @property
     def key(self) -> tuple[str, int, str]:
         return self.template, self.index, self.slot
 

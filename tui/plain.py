@@ -16,6 +16,7 @@ from advisor.report.text import CAVEAT
 from tui import branches, export, live
 from tui.live import Sheet
 from tui.outline import Asked, Option
+from tui.reckon import Reckoner
 from tui.session import Session
 from tui.walk import NOTE, UNKNOWN, Walk, said
 
@@ -24,6 +25,8 @@ MOST_LISTED = 12
 """Answers listed under a question; of longer lists those are shown that hold the words typed."""
 MOST_SAID = 160
 """Characters of a changed demand that are said at once; /sheet has all of it."""
+TOLD_AT_ONCE = ("refer", "conflict", "caution", "beyond")
+"""Notes that are said after the answer that brought them; the others wait for /sheet."""
 HELP = """\
 An answer is a figure with its unit (1200 psi, 85 C, 60 .. 90 bar), a choice by its number or word, several choices
 with commas between them, or ? for unknown. An empty line skips the question.
@@ -49,6 +52,7 @@ class Conversation:
     def __init__(self, session: Session, source: TextIO, target: TextIO) -> None:
         self.session, self.source, self.target = session, source, target
         self.advisor = Advisor(session.loaded)
+        self.reckoner = Reckoner(self.advisor)
         self.walk = Walk(session)
         self.sheet: Sheet | None = None
         self.over = False
@@ -158,24 +162,31 @@ class Conversation:
         return next((o.value for o in asked.options if word.lower() in (o.value.lower(), o.label.lower())), None)
 
     def _changed(self) -> None:
+        if self.walk.unkept:
+            self.say(f"Answers cannot be kept at present: {self.walk.unkept}.")
         before = self.sheet
         self._follow()
         if self.sheet is None or before is None:
             return
-        found = live.changes(before, self.sheet)
-        rows = self.sheet.by_key()
-        for lead, keys in (("new", found.new), ("changed", found.other)):
-            for key in rows:
-                row = rows[key]
-                if key in keys and (row.state == "certain" or row.section in (live.OPEN, live.REFER)):
-                    title = row.title or row.section
-                    self.say(f"{lead}: {title}: {textwrap.shorten(row.text, MOST_SAID)} ({row.state})", 2)
+        found, old = live.changes(before, self.sheet), before.by_key()
+        notes = 0
+        for key, row in self.sheet.by_key().items():
+            if key not in found.new and key not in found.other:
+                continue
+            if not row.demand or (not row.title and row.topic not in TOLD_AT_ONCE):
+                notes += row.state == "certain"
+                continue
+            lead = "new" if key in found.new else "changed" if old[key].text != row.text else f"now {row.state}"
+            text = textwrap.shorten(row.text, MOST_SAID)
+            self.say(f"{lead}: {row.title or row.section}: {text} ({row.state})", 2)
         for row in found.gone:
             self.say(f"no longer: {row.title or row.section}: {row.text}", 2)
+        if notes:
+            self.say(f"{notes} notes on mounting, papers and the like are new or certain now; /sheet has them", 2)
 
     def _follow(self) -> None:
         try:
-            self.sheet = live.sheet(self.advisor, self.walk.site)
+            self.sheet = live.sheet(self.reckoner, self.walk.site)
         except EngineError as problem:
             self.say(f"The sheet cannot be reckoned: {problem.fault}")
             return

@@ -19,6 +19,8 @@ from tui.branches import Branch
 from tui.hints import Hints
 from tui.walk import said
 
+Build = Callable[[], tuple[Branch, ...]]
+
 
 class BranchTree(Tree[Branch]):
     """A tree whose lines end with the window; the pane below has them in full."""
@@ -30,6 +32,13 @@ class BranchTree(Tree[Branch]):
             depth, above = depth + 1, above.parent
         label.truncate(max(20, self.size.width - 3 - depth * self.guide_depth), overflow="ellipsis")
         return label
+
+
+def _built(build: Build) -> tuple[Branch, ...]:
+    try:
+        return build()
+    except InputError as problem:
+        return (Branch(said(problem)),)
 
 
 class Reasons(Screen[OpenQuestion | None]):
@@ -46,14 +55,16 @@ class Reasons(Screen[OpenQuestion | None]):
     BINDINGS = [
         Binding("escape,q", "dismiss(None)", "Back"),
         Binding("c", "copy", "Copy all"),
+        Binding("d", "drop", "What would drop it"),
         Binding("x", "unfold", "Unfold all"),
         Binding("right", "open_branch", "Unfold", show=False),
         Binding("left", "close_branch", "Fold", show=False),
     ]
 
-    def __init__(self, title: str, build: Callable[[], tuple[Branch, ...]]) -> None:
+    def __init__(self, title: str, build: Build, drop: Build | None = None) -> None:
+        """`drop` finds what would drop the demand, where that can be asked."""
         super().__init__()
-        self.heading, self._build = title, build
+        self.heading, self._build, self._drop = title, build, drop
         self.branches: tuple[Branch, ...] = ()
         self._all_open = False
 
@@ -78,14 +89,27 @@ class Reasons(Screen[OpenQuestion | None]):
     @work(thread=True, exclusive=True, exit_on_error=False)
     def look_up(self) -> None:
         """Have the reasons made beside the screen."""
-        try:
-            found = self._build()
-        except InputError as problem:
-            found = (Branch(said(problem)),)
+        found = _built(self._build)
         self.app.call_from_thread(self.show, found)
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        return action != "drop" or self._drop is not None
+
+    @work(thread=True, exclusive=True, group="drop", exit_on_error=False)
+    def action_drop(self) -> None:
+        """Have it looked for what would drop the demand, and put that first."""
+        drop, self._drop = self._drop, None
+        if drop is None:
+            return
+        self.app.call_from_thread(self.notify, "Looking for changes that would drop it …", timeout=2)
+        found = _built(drop)
+        self.app.call_from_thread(self.show, (*found, *self.branches))
+        self.app.call_from_thread(self.refresh_bindings)
 
     def show(self, found: tuple[Branch, ...]) -> None:
         """Show the branches."""
+        if not self.is_attached:
+            return
         self.branches = found
         tree = self.tree
         tree.clear()

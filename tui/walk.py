@@ -29,6 +29,8 @@ class Walk:
         self.session = session
         self.book = session.loaded.book
         self.faults: tuple[str, ...] = ()
+        self.unkept = ""
+        """Why the last change could not be kept in the journal, as on a full disk; the session goes on."""
         self.site: Site = session.site()
         self.subjects: list[Subject] = []
         self.asked: list[Asked] = []
@@ -75,7 +77,7 @@ class Walk:
         self._place = (template, index, slot)
         self._look()
         if not slot:
-            first = next((a.slot for a in self.asked if a.open), self.asked[0].slot if self.asked else "")
+            first = next((a.slot for a in self.asked if a.untold), self.asked[0].slot if self.asked else "")
             self._place = (template, index, first)
 
     def go_instance(self, identity: str, slot: str) -> None:
@@ -101,19 +103,21 @@ class Walk:
         return False
 
     def onward(self) -> bool:
-        """Go to the next question that is open, in this subject first; false if none is left."""
-        for asked in [*self.asked[self.at + 1 :]]:
-            if asked.open:
+        """Go to the next question that nobody has answered, in this subject first; false if none is left."""
+        for asked in self.asked[self.at + 1 :]:
+            if asked.untold:
                 self._place = asked.key
                 return True
         order = self.subjects
         here = order.index(self.subject)
         for subject in [*order[here + 1 :], *order[: here + 1]]:
             if subject.state in (outline.OPEN, outline.NOT_TOLD):
-                self.go(subject.template, subject.index)
-                if self.question is not None and self.question.open:
+                left = outline.questions(subject, self.site, self.session.data, self.book)
+                first = next((asked for asked in left if asked.untold), None)
+                if first is not None:
+                    self._place = first.key
+                    self._look()
                     return True
-        self._look()
         return False
 
     def check(self, text: str | list[str]) -> str | None:
@@ -198,5 +202,9 @@ class Walk:
 
     def changed(self) -> None:
         """Keep the session safe and look at it again."""
-        self.session.autosave()
+        try:
+            self.session.autosave()
+            self.unkept = ""
+        except InputError as problem:
+            self.unkept = said(problem)
         self.refresh()

@@ -15,14 +15,13 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from advisor.advise import Advisor, gather
-from advisor.engine.bounds import evaluate
-from advisor.engine.firing import Conclusions
+from advisor.advise import Advisor
 from advisor.interview import Interviewer
 from advisor.loading import Loaded, load
 from tui import live
 from tui.app import AskApp
-from tui.desk import PAUSE
+from tui.desk import IDLE, PAUSE
+from tui.reckon import Reckoner
 from tui.session import Session
 from tui.walk import Walk
 
@@ -38,13 +37,13 @@ def timed(work: Callable[[], object]) -> float:
 
 def slowest(loaded: Loaded, state: Path) -> Path:
     """Return the scenario whose sheet takes longest."""
-    advisor = Advisor(loaded)
+    reckoner = Reckoner(Advisor(loaded))
     found = []
     for path in sorted((ROOT / "scenarios").glob("*/site.yaml")):
         session = Session.open(loaded, path, state)
-        live.sheet(advisor, session.site())
+        live.sheet(reckoner, session.site())
         found.append(
-            (statistics.median(timed(lambda s=session: live.sheet(advisor, s.site())) for _ in range(3)), path)
+            (statistics.median(timed(lambda s=session: live.sheet(reckoner, s.site())) for _ in range(3)), path)
         )
     return max(found)[1]
 
@@ -77,7 +76,7 @@ async def whole(loaded: Loaded, path: Path, state: Path, runs: int) -> list[floa
         for run in range(runs + 2):
             desk.walk.go(template, index, slot)
             desk.show_question()
-            await pilot.pause(0.3)
+            await pilot.pause(IDLE + 0.5)
             desk.question.typed.value = values[run % 2]
             await pilot.pause(0.3)
             shown = asyncio.Event()
@@ -99,7 +98,9 @@ async def whole(loaded: Loaded, path: Path, state: Path, runs: int) -> list[floa
 def parts(loaded: Loaded, path: Path, state: Path, runs: int) -> dict[str, float]:
     """Return the median of each part."""
     session = Session.open(loaded, path, state)
-    book, walk = loaded.book, Walk(session)
+    advisor, walk = Advisor(loaded), Walk(session)
+    reckoner = Reckoner(advisor)
+    reckoner.settle(session.site())
     template, index, slot, values = edits(session)
     found: dict[str, list[float]] = {}
 
@@ -116,15 +117,11 @@ def parts(loaded: Loaded, path: Path, state: Path, runs: int) -> dict[str, float
         note("keep it safe", session.autosave)
         note("lay out the questions", walk.refresh)
         site = session.site()
-        facts = site.facts()
-        rules = note("choose the rules", partial(loaded.rules_for, facts))
-        known = Conclusions(book)
-        sure = [fact for fact in facts if fact.certain]
-        reckon = partial(evaluate, rules, book=book, conclusions=known)
-        possible = note("possible", partial(reckon, facts, certain=False))
-        certain = note("certain", partial(reckon, sure, certain=True))
-        advice = note("join", partial(gather, site, certain, possible, book, rules))
-        note("open questions", Interviewer(advice, rules, book).questions)
+        note("reckon as a whole", partial(Reckoner(advisor).advise, site))
+        advice = note("reckon the change", partial(reckoner.advise, site))
+        note("open questions", Interviewer(advice, advice.rules, loaded.book).questions)
+        note("sheet in all", partial(live.sheet, reckoner, site))
+        note("make it the base", partial(reckoner.settle, site))
     return {name: statistics.median(times[2:]) for name, times in found.items()}
 
 

@@ -7,7 +7,6 @@ Faults go to standard error, one line each.
 
 import argparse
 import contextlib
-import json
 import os
 import re
 import sys
@@ -17,7 +16,7 @@ from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, NoReturn
 
-from advisor import __version__, overview
+from advisor import __version__, overview, rulebook_command
 from advisor.faults import Fault, InputError, Place, nearest
 from advisor.output import save
 
@@ -121,35 +120,9 @@ def _parser() -> argparse.ArgumentParser:
     _common(audit, (*REPORTS, "csv"))
     audit.set_defaults(run=_audit)
 
-    form = commands.add_parser("form", help="an empty site file with every question, to fill in")
-    form.add_argument("subjects", nargs="*", metavar="SUBJECT", help="only these, such as wash, weld or exposure")
-    form.add_argument("-o", "--output", type=Path, metavar="FILE")
-    form.set_defaults(run=_form, rules=[])
-
     overview.add(commands, _common, _emit, _site_path)
 
-    rulebook = commands.add_parser("rulebook", help="list, show or check the rules; list the tables")
-    actions = rulebook.add_subparsers(dest="action", required=True, metavar="ACTION")
-    listing = actions.add_parser("list", help="one line for each rule")
-    listing.add_argument("word", nargs="?", default="", help="only rules that contain this word")
-    _common(listing)
-    listing.set_defaults(run=_rulebook_list)
-    show = actions.add_parser("show", help="a rule in full")
-    show.add_argument("rule", metavar="RULE", help="the rule's name")
-    _common(show)
-    show.set_defaults(run=_rulebook_show)
-    table = actions.add_parser("table", help="the rows of a table with their names, or the list of the tables")
-    table.add_argument("table", nargs="?", default="", metavar="TABLE", help="the table's name")
-    _common(table)
-    table.set_defaults(run=_rulebook_table)
-    check = actions.add_parser("check", help="hold the rules against themselves and run their examples")
-    _common(check)
-    check.set_defaults(run=_rulebook_check)
-
-    schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue", "map", "field"])
-    schema.add_argument("-o", "--output", type=Path, metavar="FILE")
-    schema.set_defaults(run=_schema)
+    rulebook_command.add(commands, _common, _emit)
     return parser
 
 
@@ -310,89 +283,6 @@ def _advice(options: argparse.Namespace) -> tuple["Advisor", "Advice"]:
         return advisor, advisor.advise(site)
     except EngineError as problem:
         raise InputError([problem.fault]) from None
-
-
-def _rulebook_list(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import rules
-
-    book = load(options.rules).book
-    found = rules.search(book, options.word)
-    if options.format == "json":
-        return _emit(options, json.dumps([rules.as_json(book, rule) for rule in found], indent=1) + "\n")
-    return _emit(options, rules.listing(book, found))
-
-
-def _rulebook_show(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import rules
-
-    book = load(options.rules).book
-    if options.rule not in book.rules:
-        raise InputError(
-            [
-                Fault(
-                    Place("rulebook show"),
-                    f"there is no rule {options.rule!r}",
-                    nearest(options.rule, book.rules),
-                )
-            ]
-        )
-    rule = book.rules[options.rule]
-    if options.format == "json":
-        return _emit(options, json.dumps(rules.as_json(book, rule), indent=1) + "\n")
-    return _emit(options, rules.full(book, rule))
-
-
-def _form(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import form
-
-    return _emit(options, form.form(load(options.rules).book, options.subjects))
-
-
-def _rulebook_table(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import form
-
-    book = load(options.rules).book
-    if not options.table:
-        names = json.dumps(sorted(book.tables), indent=1) + "\n"
-        return _emit(options, names if options.format == "json" else form.tables(book))
-    show = form.table_json if options.format == "json" else form.table
-    return _emit(options, show(book, options.table))
-
-
-def _rulebook_check(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import rules
-    from advisor.rulecheck import check
-
-    loaded = load(options.rules)
-    result = check(loaded)
-    if options.format == "json":
-        _emit(options, json.dumps(result.as_json(), indent=1) + "\n")
-    else:
-        _emit(options, rules.checked(result))
-    return FOUND if result.findings else DONE
-
-
-def _schema(options: argparse.Namespace) -> int:
-    from advisor import document
-    from advisor.catalogue.document import CatalogueDocument
-    from advisor.maps.document import MapDocument
-    from advisor.maps.field_document import FieldDocument
-
-    models: dict[str, type[document.Part]] = {
-        "require": document.Requirement,
-        "explain": document.Explanation,
-        "audit": document.AuditDocument,
-        "catalogue": CatalogueDocument,
-        "map": MapDocument,
-        "field": FieldDocument,
-    }
-    model = models[options.document]
-    return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")
 
 
 def _emit(options: argparse.Namespace, text: str) -> int:

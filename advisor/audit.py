@@ -162,7 +162,7 @@ class Auditor:
         return tuple(c for c in claims if not c.item or table.rows[c.item].cells["phenomenon"] == wanted)
 
     def _of_part(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
-        denials = [claim for claim in claims if claim.denied]
+        denials = [claim for claim in claims if claim.denied and not claim.apart]
         stated = tuple(claim for claim in claims if not claim.denied)
         named = {slug for claim in stated for slug in claim.materials}
         # "Not PVC" says only what the part is not made of, unless the sheet names PVC as well.

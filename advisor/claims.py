@@ -21,6 +21,8 @@ from advisor.rulebook import Rulebook
 
 WHOLE = "unit"
 COATING = "coating"
+WETTED = ("wetted", "process-connection")
+"""Parts whose list of materials names the seal besides: "wetted: 316L, FKM"."""
 FIELD_OF = {"pulsed": "pulse"}
 """Kinds of field that the notation calls by another word."""
 Adder = Callable[..., None]
@@ -132,7 +134,7 @@ class ClaimReader:
         if own and all(found == {COATING} for found in own):
             return [f"material.{COATING}"]
         fitting = [role for role in roles if any(role in found for found in own)]
-        if not fitting and part == WHOLE and own and all(found == own[0] and len(found) == 1 for found in own):
+        if not fitting and part in (WHOLE, *WETTED) and own and len(set.union(*own)) == 1:
             return [f"material.{role}" for role in own[0]]  # "IP65, PP, NBR": what seals only is the seal
         return [f"material.{role}" for role in fitting or roles]
 

@@ -241,7 +241,7 @@ def _spell(trie: Trie[T], words: str, entry: T, vocabulary: set[str]) -> None:
     trie.add(tokens, entry)
     if len(tokens) > 1 and tokens[-1].text == ".":
         trie.add(tokens[:-1], entry)
-    if len(tokens) == 1 and len(words) >= 4:
+    if (len(tokens) == 1 or (len(tokens) == 2 and tokens[1].text == ".")) and len(words) >= 4:
         vocabulary.add(tokens[0].norm)
 
 

@@ -78,6 +78,10 @@ def attach(page: Page) -> None:
         alternatives(clause)
 
 
+def _hint(page: Page, node: Node) -> bool:
+    return isinstance(node, Unknown) and fold(page.text[node.start : node.end]) in page.lexicon.hints
+
+
 def _second_part(page: Page, links: list[Link], link: Link) -> bool:
     """Whether a part would go back over a comma to a reading that has one: "seal PU, breather fitted"."""
     if link.cls != "part" or not link.leftward or "," not in page.text[link.draft.end : link.node.start]:
@@ -91,7 +95,7 @@ def _fittings(page: Page, clause: list[Node]) -> None:
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue
         earlier = reversed(clause[max(0, index - 4) : index])
-        before = next((one for one in earlier if not isinstance(one, (Mark, Phrase))), None)
+        before = next((one for one in earlier if not isinstance(one, (Mark, Phrase)) and not _hint(page, one)), None)
         if not (isinstance(before, Draft) and before.kind in RATINGS):
             continue
         for other in clause[index + 1 : index + 6]:

@@ -76,6 +76,7 @@ class Lexicon:
     notes: dict[str, str]
     abbreviations: frozenset[str]
     hints: frozenset[str]
+    unticked: frozenset[str]
     harmless: frozenset[str]
     standard_targets: frozenset[str]
     parts: dict[str, str]
@@ -189,6 +190,7 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         abbreviations=frozenset(fold(word) for word in labels.abbreviations),
         hints=frozenset(fold(word) for word in conditions.hints),
         standard_targets=frozenset(fold(word) for word in labels.standard_targets),
+        unticked=frozenset(conditions.unticked),
         harmless=frozenset(fold(word) for word in conditions.harmless),
         parts={name: part.words[0] for name, part in parts.parts.items()},
         vocabulary=frozenset(vocabulary),

@@ -113,6 +113,7 @@ class ConditionsFile(_Strict):
     affirmations: list[str]
     hints: list[str]
     exceptions: list[str]
+    unticked: list[str]
     harmless: list[str]
 
 

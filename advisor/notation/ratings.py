@@ -11,7 +11,20 @@ the cable as the depth. An energy in joule becomes an impact reading, joined to 
 import re
 
 from advisor.notation.drafts import Draft, Page, bracket_end, is_mark, joins
-from advisor.notation.elements import AT, CLOSE, COLON, OPEN, SEP, Code, Element, ImpactCode, Phrase, Quantity, TypeCode
+from advisor.notation.elements import (
+    AT,
+    CLOSE,
+    COLON,
+    OPEN,
+    SEP,
+    Cited,
+    Code,
+    Element,
+    ImpactCode,
+    Phrase,
+    Quantity,
+    TypeCode,
+)
 from advisor.notation.figures import converted
 from advisor.notation.items import Condition, EnclosureType, Impact, IngressRating
 from advisor.notation.tokens import fold
@@ -78,6 +91,8 @@ def _between(page: Page, first: Code, second: Code) -> bool:
 def _details(page: Page, index: int, row: list[tuple[Code, Draft]]) -> None:
     elements = page.elements
     place = index + 1
+    if place + 1 < len(elements) and isinstance(elements[place], Cited) and is_mark(elements[place + 1], OPEN):
+        place += 1  # "IP67 according to EN 60529 (1 m, 30 min)"
     if place >= len(elements):
         return
     if is_mark(elements[place], OPEN):

@@ -77,9 +77,10 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
     custom = _CUSTOM.get(model.topic, 0.0)
     stated = False
     for place, element in page.walk(index, limit=7):
+        figured = isinstance(element, Quantity) and _figure(page, element, model.figure, fields, draft, custom)
         if is_mark(element, OPEN, CLOSE):
             opened += 1 if is_mark(element, OPEN) else -1
-        elif (isinstance(element, Quantity) and _figure(page, element, model.figure, fields, draft, custom)) or (model.figured and opened and _standard(page, element)):
+        elif figured or (model.figured and opened and _standard(page, element)):
             used.append(element)
         elif model.figured and "value" not in fields and (opened or isinstance(element, Named)):
             # "Sn (steel) [mm]: 8": on what it is measured, and in what unit.

@@ -112,6 +112,8 @@ def _whole(unit: UnitSheet) -> dict[str, Domain]:
         e.item for e in unit.said if isinstance(e.item, said.IngressRating) and e.item.credit and not e.item.denied
     ]
     seconds, firsts = {item.second for item in ratings}, {item.first for item in ratings}
+    # What an enclosure Type turns into by the one-way table shows jets and immersion as well.
+    seconds |= {c.item.removeprefix("IPX") for c in unit.claims if c.topic == "ingress.water" and c.credit != "none"}
     cold, hot = bool(seconds & {"5", "6", "6K"}), bool(seconds & {"9", "9K"})
     types = any(isinstance(entry.item, said.EnclosureType) for entry in unit.said)
     ranges = [

@@ -5,7 +5,8 @@ claims what. A name that stands in no row weakens nothing (marks), claims nothin
 condition that a person must confirm (conditions).
 """
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -47,6 +48,12 @@ class ClaimTables:
         """Tell whether a condition speaks of a state outside service."""
         row = self.conditions.get(condition.replace(" ", "-"))
         return row is not None and bool(row.cells.get("apart"))
+
+    def factor(self, conditions: Iterable[str]) -> float:
+        """Return how many times a figure of an alternating quantity counts with these conditions."""
+        rows = [self.conditions.get(name.replace(" ", "-")) for name in conditions]
+        factors = [float(row.cells["factor"][0]) for row in rows if row is not None and "factor" in row.cells]
+        return math.prod(factors, start=1.0)
 
     def worth_of_note(self, note: str) -> Credit:
         """Return what a reading with this mark of the notation is worth."""

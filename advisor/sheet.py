@@ -172,6 +172,7 @@ class SheetReader:
                 meant = {key for slug in item.slugs for key in rows[slug].cells.get("worst_of", ())}
                 families = {str(rows[slug].cells["family"]) for slug in item.slugs if "family" in rows[slug].cells}
                 own = [str(rows[grade].cells.get("family", "")) for grade in grades]
+                own += [f"unknown {rows[grade].cells.get('class', '')}" for grade in grades]
                 if grades & meant or any(family in one for family in families for one in own):
                     aside.append(Missed(said.line, 0, said.quote, CLOSER))
                     continue

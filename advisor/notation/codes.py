@@ -220,7 +220,7 @@ def _pieces(tokens: Sequence[Token], index: int, rest: str) -> tuple[str, int]:
 def _fits(text: str, glued: bool, pieces: str) -> bool:
     if glued:
         return (len(text) <= 4 and all(c.upper() in _LETTERS or c in _SLIPS for c in text)) or len(text) == 1
-    return text == "K" and pieces[-1:] in ("9", "6", "4") and len(pieces) == 2
+    return text in ("K", "k") and pieces[-1:] in ("9", "6", "4") and len(pieces) == 2
 
 
 def _complete(pieces: str) -> bool:

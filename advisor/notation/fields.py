@@ -25,7 +25,7 @@ from advisor.notation.elements import (
     Unknown,
 )
 from advisor.notation.figures import converted
-from advisor.notation.items import Condition, EmcStatement, Level, MagneticImmunity
+from advisor.notation.items import EmcStatement, Level, MagneticImmunity
 
 _LEVELS = (("voltage", "V"), ("electric-field", "V/m"), ("field", "A/m"), ("current", "A"))
 _MU0 = 0.0000012566370614359173
@@ -118,9 +118,7 @@ def magnetic(page: Page) -> None:
         numbers, notes, _ = result
         fields = {"flux_t": min(map(abs, numbers)) if element.spread == "list" else max(map(abs, numbers))}
         draft = page.add(Draft(MagneticImmunity, element.start, element.end, fields, notes), element)
-        if element.limit == "max":
-            draft.conditions.append(Condition("upper bound", page.text[element.start : element.end]))
-            draft.families.add("bound")
+        # "Up to 100 mT" is how far the unit holds, not what the best variant may reach.
         if dimension == "field":
             draft.note("from-field-strength")
         _qualify(page, index, draft)

@@ -18,6 +18,8 @@ from advisor.notation.items import Fragment, Item, Reading
 _SIGN = r"(?:\(?[1-9]\)|[¹²³⁴⁵⁶⁷⁸⁹]\)?|\*{1,3}\)?|[†‡])"
 _NOTE = re.compile(rf"\s*({_SIGN})[ \t]*(?=\S)")
 _MARK = re.compile(rf"(?<=\S)\s?({_SIGN})(?=[\s,;/|).]|$)")
+_BULLET = re.compile(r"\s*\*[ \t]")
+"""A star that opens more than one line is the sign of a list."""
 _SUPERSCRIPTS = str.maketrans("¹²³⁴⁵⁶⁷⁸⁹", "123456789")
 
 
@@ -64,9 +66,10 @@ def footnotes(rows: Sequence[tuple[int, str]]) -> Footnotes:
     found: dict[str, str] = {}
     told: set[int] = set()
     stray: set[int] = set()
+    listed = sum(1 for _, raw in rows if _BULLET.match(raw)) > 1
     for place, (number, raw) in enumerate(rows):
         match = _NOTE.match(raw)
-        if match is None:
+        if match is None or (listed and _BULLET.match(raw)):
             continue
         sign = _plain(match[1])
         marked = any(sign in (_plain(m[1]) for m in _MARK.finditer(text)) for _, text in rows[:place])

@@ -12,6 +12,8 @@ from advisor.notation.figures import value
 from advisor.notation.items import Material
 from advisor.notation.lexicon import MaterialName
 
+_AFAR = 30
+"""How far back a sensing distance holds for the metals after its figures."""
 _MOST_FACTOR = 1.5
 """Factors of metals against steel lie between 0.2 and 1.1."""
 
@@ -82,8 +84,16 @@ def _looked_at(page: Page, index: int) -> bool:
         return figure < _MOST_FACTOR and not figure.is_integer()
     bracketed = is_mark(after, CLOSE) and index > 1 and is_mark(page.elements[index - 1], OPEN)
     ahead = page.elements[index - 2] if bracketed else page.elements[index - 1] if index else None
+    if isinstance(ahead, Quantity) and ahead.has("length") and _sensed_before(page, index):
+        return True  # "5 mm (steel), 2 mm (aluminium)"
     model = page.lexicon.statements.get(ahead.named("statement")) if isinstance(ahead, Phrase) else None
     return model is not None and model.figured and (bracketed or isinstance(after, Quantity))
+
+
+def _sensed_before(page: Page, index: int) -> bool:
+    models = page.lexicon.statements
+    phrases = (element for _, element in page.back(index, limit=_AFAR) if isinstance(element, Phrase))
+    return any(name in models and models[name].figured for phrase in phrases for name in phrase.names("statement"))
 
 
 def _slugs(names: tuple[MaterialName, ...]) -> tuple[str, ...]:

@@ -90,6 +90,7 @@ def _parse(text: str, words: Lexicon) -> tuple[tuple[Item, ...], tuple[Fragment,
     names.materials(page)
     attach.attach(page)
     denial.deny(page)
+    denial.untick(page)
     sayings.leftover_standards(page)
     ratings.finish_ratings(page)
     _headings(page)

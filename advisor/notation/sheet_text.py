@@ -212,11 +212,11 @@ class _Reader:
         for item in reading.items:
             number, column = cell.place(line.number, item.start)
             if item.kind == "part":
-                if item.quote.strip():
+                if item.quote.strip() and line.number not in self.notes.told:
                     self.missed.append(Missed(number, column, item.quote, NO_READING))
                 continue
             for part in item.parts or self.section or (UNIT,):
                 self.claims.append(Claim(item, part, number, column, item.quote, heading))
-        for fragment in reading.unread:
+        for fragment in () if line.number in self.notes.told else reading.unread:
             number, column = cell.place(line.number, fragment.start)
             self.missed.append(Missed(number, column, fragment.quote, fragment.why))

@@ -12,6 +12,7 @@ from typing import Literal
 from advisor import quantities
 from advisor.difference import hardest, makers
 from advisor.faults import Fault, InputError, Place, nearest
+from advisor.materials import standing_for
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
 from advisor.tables import plain
@@ -50,6 +51,8 @@ class Goal:
 
     def met(self, outcome: Outcome) -> bool:
         """Tell whether the goal is reached in an outcome."""
+        if self.topic.join == "materials" and self._out(outcome):
+            return False
         found = outcome.on(self.topic.topic)
         if self.topic.join == "codes":
             table, own = self.book.tables[self.topic.table or ""], self.demand
@@ -62,6 +65,13 @@ class Goal:
         if self.topic.join == "notes":
             return not any(makers(held) & makers(self.demand) for held in found)
         return self._mild(hardest(self.topic, found))
+
+    def _out(self, outcome: Outcome) -> bool:
+        """A quick look at what is ruled out, which spares the verdicts on all materials where it already says no."""
+        role, table = self.topic.role or "", self.book.tables["materials"]
+        out = outcome.ruled_out().get(role, frozenset())
+        wanted = [self.material] if self.material else [verdict.material for verdict in self.demand.materials]
+        return all(out & set(standing_for(table.rows[key], role, table)) for key in wanted)
 
     def _mild(self, held: Demand | None) -> bool:
         if held is None or held.value is None:

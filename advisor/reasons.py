@@ -62,7 +62,6 @@ class Reasoner:
         nothing = SiteReader(Document("what if", self._unknown), self.book, claims=False).read()
         self._editor = SiteEditor(nothing, self.book)
         self._start = Increment(RuleIndex(advisor.loaded.rules), nothing.facts(), self.book, certain=True)
-        self._known: dict[tuple[str, frozenset[Leaf]], Run | None] = {}
 
     def reasons(self, demand: Demand) -> list[MinimalReason]:
         """Return the minimal reasons of a certain demand, the smallest first; none for one that is open."""
@@ -88,14 +87,15 @@ class Reasoner:
         return [why for fact in facts for why in self.advice.certain.justifications[fact]][:MOST_WAYS]
 
     def _smallest(self, demand: Demand, leaves: frozenset[Leaf]) -> frozenset[Leaf] | None:
-        if not self._forces(demand, leaves):
+        if not self.forces(demand, leaves):
             return None
         for leaf in self.in_order(leaves)[::-1]:
-            if self._forces(demand, leaves - {leaf}):
+            if self.forces(demand, leaves - {leaf}):
                 leaves -= {leaf}
         return leaves
 
-    def _forces(self, demand: Demand, leaves: frozenset[Leaf]) -> bool:
+    def forces(self, demand: Demand, leaves: frozenset[Leaf]) -> bool:
+        """Tell whether these answers alone, with all others unknown, force the demand or a harder one for certain."""
         run = self.run(leaves)
         topic = self.book.vocabulary.topics[demand.topic]
         if run is None:

@@ -163,7 +163,7 @@ class Relaxer:
         if paired:
             found = search.pairs(goal)
         changes = [change for own in found if (change := self._change(goal, own, builder)) is not None]
-        changes.sort(key=lambda change: (len(change.worse), change.size, change.text))
+        changes.sort(key=lambda change: (len(change.referrals), len(change.worse), change.size, change.text))
         changes = _gathered(changes)
         return Relaxation(goal, tuple(changes[:MOST_CHANGES]), settled, max(0, len(changes) - MOST_CHANGES), paired)
 

@@ -151,7 +151,10 @@ class _Walker:
         size, _, way = min(ends, key=lambda entry: entry[0])
         unit = self.slot.unit or ""
         whole = abs(high.value - low.value) if unit in ("degC", "degF") else abs(here)
-        return (size / whole if whole else 0.0), f"{_distance(size, self.slot)} {way}"
+        text = quantities.show(size, unit, difference=True)
+        return (size / whole if whole else 0.0), f"{text} {way}" if size else ("right above it", "right below it")[
+            way == "down"
+        ]
 
     def _flag(self, low: End, high: End, written: str) -> str:
         if not self.span.point:
@@ -162,10 +165,6 @@ class _Walker:
             return ""
         close = [end for end in (low, high) if not end.open and abs(end.value - self.span.low) <= size]
         return "a change lies within the rounding of the figure" if close else ""
-
-
-def _distance(size: float, slot: Slot) -> str:
-    return quantities.show(size, slot.unit or "", difference=True) if size else "not at all"
 
 
 def _last_digit(written: str, slot: Slot) -> float | None:

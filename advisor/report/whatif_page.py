@@ -235,12 +235,13 @@ def held(document: RelaxDocument) -> Page:
 
 def _hold(hold: HoldEntry) -> Point:
     origin = " (assumed)" if hold.origin == "assumed" else ""
-    share = f", {hold.margin:.0%}" if hold.margin is not None and hold.margin < 10 else ""
+    share = f", {hold.margin:.0%}" if hold.margin and hold.margin < 10 else ""
     near = f"; the next change is {hold.near}{share}" if hold.near else ""
     under = [Point(hold.flag[0].upper() + hold.flag[1:] + ".", mark="! ")] if hold.flag else []
     for end, way in ((hold.low, "below"), (hold.high, "above")):
         if end.shifts:
-            under.append(Point(_listed(f"{way} {end.text}: ", [shifted(shift) for shift in end.shifts]), mark=""))
+            words = [_short(shifted(shift), 120) for shift in end.shifts]
+            under.append(Point(_listed(f"{way} {end.text}: ", words), mark=""))
     return Point(f"{hold.about} = {hold.now}{origin} {hold.text}{near}.", tuple(under))
 
 

@@ -43,6 +43,8 @@ class Goal:
     """What is aimed at, after "to": `drop it`, `come down to 60 °C`."""
     wanted: float | None = None
     material: str = ""
+    alike: int = 1
+    """How many notes the same conclusion makes at the start, for several instances."""
     book: Rulebook = field(repr=False, compare=False, kw_only=True)
 
     @property
@@ -63,7 +65,8 @@ class Goal:
             verdicts = [v for held in found for v in held.materials if self.material in ("", v.material)]
             return not verdicts or any(verdict.possible == "resists" for verdict in verdicts)
         if self.topic.join == "notes":
-            return not any(makers(held) & makers(self.demand) for held in found)
+            left = [held for held in found if makers(held) & makers(self.demand)]
+            return len(left) < self.alike and all(held.item != self.demand.item for held in left)
         return self._mild(hardest(self.topic, found))
 
     def _out(self, outcome: Outcome) -> bool:
@@ -101,7 +104,11 @@ def goals(
         elif entry.join == "materials":
             found += _materials(entry, demands, book, words, value, bool(topic))
         elif entry.join == "notes":
-            found += [Goal(entry, held, held.item, "be rid of it", book=book) for held in demands]
+            alike = [sum(bool(makers(held) & makers(other)) for other in demands) for held in demands]
+            found += [
+                Goal(entry, held, held.item, "be rid of it", alike=count, book=book)
+                for held, count in zip(demands, alike, strict=True)
+            ]
         else:
             found += _figures(entry, demands, book, words, value)
     return found

@@ -173,6 +173,8 @@ def _words(instance: Instance, slot: Slot, domain: Words, now: str, book: Rulebo
         groups = [row.cells.get("rows", ()) for row in book.tables[slot.swap].rows.values()]
         mates = {word for group in groups if domain.options <= set(group) for word in group}
         allowed = [word for word in allowed if word in mates]
+    if slot.toward:
+        allowed = [word for word in allowed if word in slot.toward]
     ordered = slot.harsher == "listed"
     if ordered:
         mildest = min(known.index(word) for word in domain.options)

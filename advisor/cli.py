@@ -1,4 +1,4 @@
-"""The command line: `siteworthy ask`, `require`, `explain`, `audit`, `form`, `rulebook`, `schema`, and `overview`'s.
+"""The command line: `siteworthy ask`, `require`, `explain`, `relax`, `diff`, `audit`, `map`, `rulebook` and others.
 
 Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
 output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, NoReturn
 from advisor import __version__, overview, rulebook_command
 from advisor.faults import Fault, InputError, Place, nearest
 from advisor.output import save
+from advisor.whatif import command as whatif
 
 if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so that --help is quick
     from advisor.advise import Advice, Advisor
@@ -100,6 +101,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     _common(explain, REPORTS)
     explain.set_defaults(run=_explain)
+
+    whatif.add(commands, _common, _emit)
 
     audit = commands.add_parser("audit", help="spec sheets held against a site")
     audit.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")

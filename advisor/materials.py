@@ -80,10 +80,7 @@ def exclusions(run: Run) -> Exclusions:
 
 def judge(row: Row, role: str, table: Table, certain: Run, possible: Run) -> MaterialVerdict:
     """Return the verdict on one material; a loose name is as bad as the worst material it may stand for."""
-    named = row.cells.get("worst_of")
-    keys = [row.key]
-    if named:
-        keys = [key for key in named if role in table.rows[key].cells.get("roles", ())] or list(named)
+    keys = standing_for(row, role, table)
     sure = worst(exclusions(certain).against(keys, role))
     reasons = exclusions(possible).against(keys, role)
     return MaterialVerdict(row.key, sure, max(worst(reasons), sure, key=RATINGS.index), reasons)
@@ -93,6 +90,14 @@ def roles_of(row: Row, table: Table) -> set[str]:
     """Return the parts made of a material; of a loose name those of the materials it may stand for."""
     named = [table.rows[key] for key in row.cells.get("worst_of", ()) if key in table.rows]
     return {role for entry in (row, *named) for role in entry.cells.get("roles", ())}
+
+
+def standing_for(row: Row, role: str, table: Table) -> list[str]:
+    """Return the materials that a row stands for in a role: itself, or those that a loose name may mean."""
+    named = row.cells.get("worst_of")
+    if not named:
+        return [row.key]
+    return [key for key in named if role in table.rows[key].cells.get("roles", ())] or list(named)
 
 
 def worst(reasons: Iterable[MaterialReason]) -> Rating:

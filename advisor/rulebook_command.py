@@ -4,15 +4,30 @@
 """
 
 import argparse
+import importlib
 import json
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from advisor.faults import Fault, InputError, Place, nearest
 
+if TYPE_CHECKING:
+    from advisor.document import Part
+
 DONE, FOUND = 0, 1
+_DOCUMENTS = {
+    "require": ("advisor.document", "Requirement"),
+    "explain": ("advisor.document", "Explanation"),
+    "relax": ("advisor.whatif.document", "RelaxDocument"),
+    "diff": ("advisor.whatif.document", "DiffDocument"),
+    "audit": ("advisor.document", "AuditDocument"),
+    "catalogue": ("advisor.catalogue.document", "CatalogueDocument"),
+    "map": ("advisor.maps.document", "MapDocument"),
+    "field": ("advisor.maps.field_document", "FieldDocument"),
+}
+"""Where the models of the documents stand; each is imported when it is asked for."""
 Emit = Callable[[argparse.Namespace, str], int]
 
 
@@ -42,7 +57,7 @@ def add(commands: Any, common: Callable[[argparse.ArgumentParser], None], emit: 
     check.set_defaults(run=partial(_rulebook_check, emit=emit))
 
     schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue", "map", "field"])
+    schema.add_argument("document", choices=list(_DOCUMENTS))
     schema.add_argument("-o", "--output", type=Path, metavar="FILE")
     schema.set_defaults(run=partial(_schema, emit=emit))
 
@@ -113,18 +128,6 @@ def _rulebook_check(options: argparse.Namespace, *, emit: Emit) -> int:
 
 
 def _schema(options: argparse.Namespace, *, emit: Emit) -> int:
-    from advisor import document
-    from advisor.catalogue.document import CatalogueDocument
-    from advisor.maps.document import MapDocument
-    from advisor.maps.field_document import FieldDocument
-
-    models: dict[str, type[document.Part]] = {
-        "require": document.Requirement,
-        "explain": document.Explanation,
-        "audit": document.AuditDocument,
-        "catalogue": CatalogueDocument,
-        "map": MapDocument,
-        "field": FieldDocument,
-    }
-    model = models[options.document]
+    module, name = _DOCUMENTS[options.document]
+    model: type[Part] = getattr(importlib.import_module(module), name)
     return emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")

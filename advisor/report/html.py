@@ -9,7 +9,7 @@ The date is given by the caller.
 import functools
 from collections.abc import Mapping
 from datetime import date
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import jinja2
 from markupsafe import Markup
@@ -17,6 +17,9 @@ from markupsafe import Markup
 from advisor.document import AuditDocument, DemandEntry, Explanation, Requirement, RulebookStamp
 from advisor.report import common, matrix, pictures
 from advisor.report.text import CAVEAT
+
+if TYPE_CHECKING:
+    from advisor.report.page import Page
 
 COMPARED = 12
 """Up to so many units, the best, stand in one picture."""
@@ -100,6 +103,11 @@ def audit(document: AuditDocument, *, on: date, proofs: bool = False) -> str:
         compared_at_most=COMPARED,
         counts=[sum(unit.verdict == verdict for unit in document.units) for verdict in common.VERDICTS],
     )  # fmt: skip
+
+
+def plain(document: "Page", *, on: date) -> str:
+    """Return a report of sections, points and tables dated `on`."""
+    return page("page.html.j2", document, on, False)
 
 
 def page(name: str, document: Dated, on: date, opened: bool, **more: object) -> str:

@@ -84,6 +84,10 @@ class Lexicon:
     """Family and class of each material."""
     vocabulary: frozenset[str]
 
+    def measures(self, conditions: Iterable[str]) -> bool:
+        """Whether one of these conditions only says how a figure is measured (peak, rms)."""
+        return any(self.conditions[name].family == "measure" for name in conditions)
+
     def halves(self, word: str) -> int:
         """Where to cut a compound of two words of the lexicon; 0 where it is none or is a word itself."""
         return _halves(self, word)

@@ -142,6 +142,9 @@ def _qualify(page: Page, index: int, draft: Draft) -> None:
             _add_wave(draft, element.named("wave"))
         elif isinstance(element, Quantity) and element.only("frequency") and "low_hz" not in draft.fields:
             _frequency(draft, element)
+        elif isinstance(element, Phrase) and page.lexicon.measures(element.names("condition")):
+            place += 1  # peak or rms stands between the figure and its frequency
+            continue
         elif not is_mark(element, OPEN, CLOSE, SEP, AT, "and") or _leaves(page, place, close if inside else 0):
             break
         if not isinstance(element, Mark):

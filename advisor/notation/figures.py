@@ -58,11 +58,21 @@ def unit_at(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[tupl
     if strict is None or (loose is not None and loose[1] > strict[1]):
         strict, loose = loose, None
     if strict is None:
-        return (), index
+        return _inch(lexicon, tokens, index)
     found = list(strict[0])
     if loose is not None and loose[1] == strict[1]:
         found += [unit for unit in loose[0] if unit not in found]
     return tuple(found), strict[1]
+
+
+def _inch(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[tuple[Unit, ...], int]:
+    """The inch as "in", which is also a small word: a unit only right behind a number with no word after it."""
+    after = tokens[index + 1] if index + 1 < len(tokens) else None
+    alone = after is None or after.kind not in (WORD, NUMBER)
+    if tokens[index].text != "in" or index == 0 or tokens[index - 1].kind != NUMBER or not alone:
+        return (), index
+    found = lexicon.units_loose.longest(lexicon.tokens("inch"), 0)
+    return (tuple(found[0]), index + 1) if found is not None else ((), index)
 
 
 def figure(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[Quantity, int] | None:

@@ -1,0 +1,137 @@
+"""What readings claim, against the demands of sensing, spatter, fields and disturbance; footnotes and saved lists."""
+
+import pytest
+import strategies
+
+from advisor import emc
+from advisor.catalogue.writer import sheet_yaml
+from advisor.claims import Claim
+from advisor.notation.sheet_text import LIMITS, read_sheet
+from advisor.sheet import SheetReader
+
+BOOK = strategies.rulebook().book
+READER = SheetReader(BOOK)
+
+
+def claims(text: str, topic: str) -> list[Claim]:
+    """The claims of a sheet on one topic."""
+    return [claim for claim in READER.from_text(text, "a unit", "a sheet").claims if claim.topic == topic]
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "credit"),
+    [
+        ("Rated operating distance sn 8 mm", 0.008, "full"),
+        ("Sn = 4 mm ± 10 %", 0.004, "full"),
+        ("Bemessungsschaltabstand sn [mm]\t15", 0.015, "full"),
+        ("Nennschaltabstand: 0,3 in", 0.00762, "full"),
+        ("Sensing distance 0...6.5 mm", 0.0065, "conditional"),
+        ("Sn up to 12 mm", 0.012, "conditional"),
+        ("sn 5", 0.005, "conditional"),
+    ],
+)
+def test_sensing_distance(text: str, value: float, credit: str) -> None:
+    (claim,) = claims(text, "sensing.distance")
+    assert claim.value == pytest.approx(value)
+    assert claim.credit == credit
+
+
+def test_metals_of_targets_are_none_of_the_unit() -> None:
+    text = "Rated sensing distance: 5 mm (steel), 3 mm (stainless), 2 mm (aluminium)\nReduction factors: brass 0.4"
+    assert claims(text, "material.housing") == []
+
+
+@pytest.mark.parametrize(
+    ("text", "item", "denied"),
+    [
+        ("flush mountable", "embeddable", False),
+        ("Einbauart: nicht bündig", "embeddable", True),
+        ("Reduction factor\t1 for all metals", "equal-factor", False),
+    ],
+)
+def test_abilities(text: str, item: str, denied: bool) -> None:
+    assert [(claim.item, claim.denied) for claim in claims(text, "sensing.ability")] == [(item, denied)]
+
+
+@pytest.mark.parametrize(
+    ("text", "topic", "expected"),
+    [
+        ("Face: brass, PTFE coated", "spatter.face", {("shedding-face", "full"), ("hard-face", "full")}),
+        ("Sensing face: stainless steel 1.4404", "spatter.face", {("hard-face", "full")}),
+        ("Face: PBT", "spatter.face", set()),
+        ("Housing: aluminium", "spatter.housing", set()),
+        ("Housing: nickel-plated brass", "spatter.housing", {("spatter-housing", "full")}),
+        ("Housing: metal", "spatter.housing", set()),  # it may be zinc or aluminium
+        ("Cable: FEP", "spatter.jacket", {("spatter-jacket", "full")}),
+        ("Cable: PUR", "spatter.jacket", set()),
+        ("Cable: schweißfunkenbeständig", "spatter.jacket", {("spatter-jacket", "conditional")}),
+    ],
+)
+def test_spatter_is_proved_by_the_material(text: str, topic: str, expected: set[tuple[str, str]]) -> None:
+    assert {(claim.item, claim.credit) for claim in claims(text, topic)} == expected
+
+
+def test_a_coat_of_the_body_is_judged_as_a_coat() -> None:
+    assert [claim.materials for claim in claims("Housing: brass, PTFE coated", "material.coating")] == [("coat-ptfe",)]
+    assert [claim.materials for claim in claims("Housing: brass, PTFE coated", "material.housing")] == [("brass",)]
+
+
+def test_a_steady_field_counts_for_the_switched_one_and_is_looked_into_for_pulses() -> None:
+    text = "Magnetic field immunity 200 mT DC"
+    kinds = ("dc", "mf", "pulse", "ac")
+    found = {kind: [c.credit for c in claims(text, f"immunity.magnetic.{kind}")] for kind in kinds}
+    assert found == {"dc": ["full"], "mf": ["full"], "pulse": ["conditional"], "ac": []}
+
+
+def test_rms_counts_more_than_a_peak() -> None:
+    (rms,) = claims("Magnetic field immunity 100 mT rms, 50 Hz", "immunity.magnetic.ac")
+    (peak,) = claims("Magnetic field immunity 100 mT peak, 50 Hz", "immunity.magnetic.ac")
+    assert rms.value == pytest.approx(0.1 * 2**0.5)
+    assert peak.value == pytest.approx(0.1)
+
+
+def test_a_general_standard_claims_the_surge_to_earth() -> None:
+    codes = emc.claimed("EN 61000-6-2", (), BOOK.tables)
+    assert [code for code in codes if code.startswith("surge")] == ["surge-2kv"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "IP67 1)\n1) only with mated connector",
+        "Degree of protection ¹\tIP67\n¹ with optional gasket",
+        "* IP67 *\n* PBT housing\n*) front side only",
+    ],
+)
+def test_a_footnote_limits_the_claim_at_its_mark(text: str) -> None:
+    (rating,) = read_sheet(text).of("ingress")
+    assert rating.item.conditions
+    assert rating.quote.strip().startswith("IP67")
+
+
+def test_a_numbered_list_is_no_footnote() -> None:
+    sheet = read_sheet("1) IP67\n2) -25...+70 °C")
+    assert [claim.item.kind for claim in sheet.claims] == ["ingress", "temperature"]
+
+
+def test_a_limit_of_no_claim_holds_the_unit_back() -> None:
+    unit = READER.from_text("IP67\n-25...+70 °C\nOnly with mated connector", "a unit", "a sheet")
+    assert [missed.why for missed in unit.missed] == [LIMITS]
+    assert unit.doubts
+
+
+def test_what_an_empty_box_offers_is_not_claimed() -> None:
+    sheet = read_sheet("□ IP65  ☒ IP66  □ IP69K")
+    assert [claim.quote for claim in sheet.of("ingress")] == ["IP66"]
+    assert any("IP69K" in missed.quote for missed in sheet.missed)
+
+
+def test_ratings_of_one_line_are_saved_in_one_entry() -> None:
+    text = sheet_yaml(READER.from_text("IP65/IP66", "a unit", "a sheet"), READER.claim_reader)
+    assert '- "IP65 / IP66"' in text
+
+
+def test_a_family_yields_to_its_grade() -> None:
+    unit = READER.from_text("Sensor, stainless steel\nHousing: 1.4404", "a unit", "a sheet")
+    assert [claim.materials for claim in unit.claims if claim.topic == "material.housing"] == [("ss-316l",)]
+    assert [missed.quote for missed in unit.missed if missed.why.startswith("the grade")] == ["stainless steel"]

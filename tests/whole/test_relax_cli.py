@@ -7,7 +7,6 @@ import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
-import jsonschema
 import pytest
 from markdown_it import MarkdownIt
 
@@ -85,6 +84,7 @@ def test_hold_prints_intervals(program: Program, folder: Path) -> None:
 
 
 def test_the_documents_fit_their_schemas(program: Program, folder: Path) -> None:
+    jsonschema = pytest.importorskip("jsonschema")
     calls = {
         "relax": [("relax", folder), ("relax", folder, "--hold")],
         "diff": [("diff", folder, folder / "later.yaml")],

@@ -123,7 +123,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_rulebook_check)
 
     schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue", "map", "field"])
+    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue", "map", "field", "register"])
     schema.add_argument("-o", "--output", type=Path, metavar="FILE")
     schema.set_defaults(run=_schema)
     return parser
@@ -317,6 +317,7 @@ def _schema(options: argparse.Namespace) -> int:
     from advisor.catalogue.document import CatalogueDocument
     from advisor.maps.document import MapDocument
     from advisor.maps.field_document import FieldDocument
+    from advisor.register.document import RegisterDocument
 
     models: dict[str, type[document.Part]] = {
         "require": document.Requirement,
@@ -325,6 +326,7 @@ def _schema(options: argparse.Namespace) -> int:
         "catalogue": CatalogueDocument,
         "map": MapDocument,
         "field": FieldDocument,
+        "register": RegisterDocument,
     }
     model = models[options.document]
     return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")

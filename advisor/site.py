@@ -9,7 +9,7 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 import datetime
 import difflib
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -218,7 +218,7 @@ class _Reader:
             if raw is not None and raw != "unknown":
                 answers[name] = self._told(slot, raw, (*steps, name))
             elif raw == "unknown":
-                answers[name] = Answer(full(slot, self.book.tables), "unknown", "unknown")
+                answers[name] = Answer(self._full(slot), "unknown", "unknown")
             elif name in preset:
                 answers[name] = Answer(as_domain(preset[name]), "preset", f"preset {entry['preset']}")
             elif template.claimed:
@@ -230,7 +230,7 @@ class _Reader:
             elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:
                 answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
-                answers[name] = Answer(full(slot, self.book.tables), missing)
+                answers[name] = Answer(self._full(slot), missing)
         for group in template.alternatives:
             told = [name for name in group if answers[name].origin in ("told", "preset")]
             keep = told or [name for name in group if answers[name].origin == "unknown"][:1] or group[:1]
@@ -276,7 +276,7 @@ class _Reader:
 
     def _told(self, slot: Slot, raw: Any, steps: tuple[str | int, ...]) -> Answer:
         where = self.document.place(*steps)
-        everything = full(slot, self.book.tables)
+        everything = self._full(slot)
         if slot.kind == "text":
             if isinstance(raw, dict | list):
                 self.faults.add(where, f"{slot.slot} is not text", "one line of text")
@@ -305,10 +305,7 @@ class _Reader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = {word.lower(): word for word in known}
-        for key, row in self.book.tables[slot.row].rows.items() if slot.row is not None else ():
-            for word in (key, row.name, *row.name.split(", "), *row.aliases):
-                named.setdefault(_plain(word), key)
+        named = self._named(slot, known)
         found = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
@@ -321,7 +318,27 @@ class _Reader:
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", f"{hint}: {listing(known)}")
             else:
                 found.append(hit)
-        return Words(frozenset(found)) if found else full(slot, self.book.tables)
+        return Words(frozenset(found)) if found else self._full(slot)
+
+    def _full(self, slot: Slot) -> Domain:
+        """Return all that a slot may hold."""
+        layout = ("full", id(slot))  # a slot lives as long as its rulebook, which keeps this
+        if layout not in self.book.kept:
+            self.book.kept[layout] = full(slot, self.book.tables)
+        found: Domain = self.book.kept[layout]
+        return found
+
+    def _named(self, slot: Slot, known: Sequence[str]) -> dict[str, str]:
+        """Return the words of a slot by every spelling under which they are taken."""
+        layout = ("words", slot.row or known)
+        if layout not in self.book.kept:
+            named = {word.lower(): word for word in known}
+            for key, row in self.book.tables[slot.row].rows.items() if slot.row is not None else ():
+                for word in (key, row.name, *row.name.split(", "), *row.aliases):
+                    named.setdefault(_plain(word), key)
+            self.book.kept[layout] = named
+        found: dict[str, str] = self.book.kept[layout]
+        return found
 
 
 def _plain(word: str) -> str:

@@ -35,7 +35,8 @@ class Headed:
 
     @property
     def site(self) -> dict[str, object]:
-        return {"name": f"{len(self.document.points)} points against {self.document.units} units", "answers": {}}
+        name = f"{len(self.document.points)} points against {self.document.units} units"
+        return {"name": name, "about": "", "date": "", "reference": "", "answers": {}}
 
 
 def register_page(document: RegisterDocument, *, on: date) -> str:

@@ -229,7 +229,7 @@ class SiteReader:
             elif raw is not None and raw != "unknown":
                 answers[name] = self._told(slot, raw, (*steps, name))
             elif raw == "unknown":
-                answers[name] = Answer(full(slot, self.book.tables), "unknown", "unknown")
+                answers[name] = Answer(self._full(slot), "unknown", "unknown")
             elif name in preset:
                 answers[name] = Answer(as_domain(preset[name]), "preset", f"preset {entry['preset']}")
             elif template.claimed:
@@ -243,7 +243,7 @@ class SiteReader:
             elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:
                 answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
-                answers[name] = Answer(full(slot, self.book.tables), missing)
+                answers[name] = Answer(self._full(slot), missing)
         for group in template.alternatives:
             told = [name for name in group if answers[name].origin in ("told", "preset")]
             keep = told or [name for name in group if answers[name].origin == "unknown"][:1] or group[:1]
@@ -286,7 +286,7 @@ class SiteReader:
 
     def _told(self, slot: Slot, raw: Any, steps: tuple[str | int, ...]) -> Answer:
         where = self.document.place(*steps)
-        everything = full(slot, self.book.tables)
+        everything = self._full(slot)
         if slot.kind == "text":
             if isinstance(raw, dict | list):
                 self.faults.add(where, f"{slot.slot} is not text", "one line of text")
@@ -330,7 +330,15 @@ class SiteReader:
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", accepted)
             else:
                 found += hit
-        return Words(frozenset(found)) if found else full(slot, self.book.tables)
+        return Words(frozenset(found)) if found else self._full(slot)
+
+    def _full(self, slot: Slot) -> Domain:
+        """Return all that a slot may hold."""
+        layout = ("full", id(slot))  # a slot lives as long as its rulebook, which keeps this
+        if layout not in self.book.kept:
+            self.book.kept[layout] = full(slot, self.book.tables)
+        found: Domain = self.book.kept[layout]
+        return found
 
 
 def _assumed(slot: Slot, value: str | float) -> Domain:

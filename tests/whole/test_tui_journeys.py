@@ -112,6 +112,7 @@ def test_a_weld_cell_designer_rules_units_out(loaded: Loaded, tmp_path: Path, pr
             await answer(app, pilot, "how is that current counted", "rectified")
             await answer(app, pilot, "centre line of the nearest", "80 mm")
             await answer(app, pilot, "can the conductor move", "usual")
+            await answer(app, pilot, "which principle does the unit sense", "inductive")
             await answer(app, pilot, "all that you have not spoken of", "none")
             await follow(app, pilot)
             topics = {row.topic for row in app.desk.sheet.rows if row.state == "certain"}

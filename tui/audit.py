@@ -153,13 +153,13 @@ class AuditScreen(Screen[None]):
         if self.bench is None:
             return
         columns = [wanted for wanted in self.bench.wanted if wanted.state == "certain" or not self.certain_only]
-        self.matrix.show(arrange(self.bench.results, self.shown), columns)
+        self.matrix.show(arrange(self.bench.ordered, self.shown), columns)
         self._state()
 
     def _state(self) -> None:
         words = self.busy
         if not words and self.bench is not None:
-            counts = self.bench.gathered.run.ranking.counts()
+            counts = self.bench.counts
             total, seen = len(self.bench.results), len(self.matrix.results)
             verdicts = ", ".join(f"{counts[verdict]} {verdict}" for verdict in ("fit", "unproven", "unfit"))
             only = self.shown.words()
@@ -196,7 +196,7 @@ class AuditScreen(Screen[None]):
     def _legend(self) -> None:
         if self.bench is None or not self.has_class("wide"):
             return
-        tallies = self.bench.gathered.run.ranking.tallies()
+        tallies = self.bench.tallies
         letters = ", ".join(f"{LETTERS[kind]} {kind}" for kind in audit_words.SIGNS)
         parts: list[audit_words.Part] = [(paint.hang(f"{letters}, – not concerned", 38), "dim"), ([""], "")]
         seen = 0

@@ -5,9 +5,9 @@ file when it is looked at closely. All slow parts are meant for a worker; one lo
 """
 
 import threading
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from itertools import islice
 from pathlib import Path
 
 from advisor import yamlfile
@@ -102,6 +102,7 @@ class Bench:
         self.places: dict[str, Callable[[int], str]] = {}
         self.texts: dict[str, list[str]] = {}
         self.wanted = self._wanted()
+        self._sums: tuple[list[Result], Counter[str], list[Counter[Outcome | None]]] | None = None
         self._lock = threading.Lock()
 
     def _wanted(self) -> list[Wanted]:
@@ -117,10 +118,33 @@ class Bench:
     def results(self) -> list[Result]:
         return self.gathered.run.ranking.results
 
+    @property
+    def ordered(self) -> list[Result]:
+        """All units, the best first."""
+        return self._reckoned()[0]
+
+    @property
+    def counts(self) -> Counter[str]:
+        """How many units have which verdict."""
+        return self._reckoned()[1]
+
+    @property
+    def tallies(self) -> list[Counter[Outcome | None]]:
+        """How the units fare on each demand, by its number."""
+        return self._reckoned()[2]
+
+    def _reckoned(self) -> tuple[list[Result], Counter[str], list[Counter[Outcome | None]]]:
+        """Of a hundred thousand units this takes a moment, so it is done once and not for every key."""
+        ranking = self.gathered.run.ranking
+        if self._sums is None or len(self._sums[0]) != len(ranking.results):
+            self._sums = ranking.ordered(), ranking.counts(), ranking.tallies()
+        return self._sums
+
     def drop(self, source: str) -> None:
         """Take a file off the bench."""
         ranking = self.gathered.run.ranking
         ranking.results = [result for result in ranking.results if result.source != source]
+        self._sums = None
         self.units.pop(source, None)
         self.audits.pop(source, None)
         self.places.pop(source, None)
@@ -144,6 +168,9 @@ class Bench:
             except InputError as problem:
                 self.faults += problem.faults
                 raise
+            finally:
+                self._sums = None
+                self._reckoned()
 
     def _sheet(self, path: Path) -> None:
         unit, pages = read_file(path, self.reader)
@@ -192,7 +219,7 @@ class Bench:
     def best(self, most: int) -> list[UnitSheet]:
         """Return the best units in full. Raises InputError."""
         with self._lock:
-            return [self.unit(result)[0] for result in islice(self.gathered.run.ranking.ordered(), most)]
+            return [self.unit(result)[0] for result in self.ordered[:most]]
 
 
 def findings(opened: Opened) -> list[FindingEntry]:

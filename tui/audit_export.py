@@ -11,7 +11,8 @@ from tui.audit_bench import Bench
 from tui.files import write_whole
 
 KINDS = {
-    ".html": "a page with pictures", ".md": "Markdown", ".txt": "plain text", ".json": "for programs", ".csv": "a table",
+    ".html": "a page with pictures", ".md": "Markdown", ".txt": "plain text", ".json": "for programs",
+    ".csv": "a table",
 }  # fmt: skip
 TOP = 3
 """Of many units, so many are shown in full in text and JSON."""

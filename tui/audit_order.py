@@ -46,22 +46,24 @@ class Shown:
         return ", ".join(part for part in parts if part)
 
 
-def arrange(results: Iterable[Result], shown: Shown) -> list[Result]:
-    """Return the units asked for, in the order asked for."""
-    found = [result for result in results if not shown.verdict or result.fate.verdict == shown.verdict]
+def arrange(ordered: Iterable[Result], shown: Shown) -> list[Result]:
+    """Return the units asked for, in the order asked for; `ordered` has the best first."""
+    found = [result for result in ordered if not shown.verdict or result.fate.verdict == shown.verdict]
     if shown.finding and shown.column is not None:
         number = shown.column.number
         found = [result for result in found if result.fate.outcomes[number] == shown.finding]
     if shown.name:
         wanted = shown.name.casefold()
         found = [result for result in found if wanted in result.name.casefold()]
-    if shown.sort in SORTS[:2]:
-        found.sort(key=lambda result: result.order, reverse=shown.sort == SORTS[1])
+    if shown.sort == SORTS[1]:
+        found.reverse()
     elif shown.sort == SORTS[2]:
-        found.sort(key=lambda result: (result.name.casefold(), result.line))
+        found.sort(key=lambda result: result.name.casefold())
+    elif shown.sort == SORTS[3]:
+        found.sort(key=lambda result: (result.source, result.line))
     elif shown.sort == SORTS[4] and shown.column is not None:
         number = shown.column.number
-        found.sort(key=lambda result: (_SEVERITY[result.fate.outcomes[number]], result.order))
+        found.sort(key=lambda result: _SEVERITY[result.fate.outcomes[number]])
     return found
 
 

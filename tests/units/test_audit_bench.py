@@ -118,17 +118,17 @@ def test_a_file_that_cannot_be_read_is_told_and_leaves_the_rest(bench: Bench, tm
 
 def test_filters_and_orders(bench: Bench, catalogue: Path) -> None:
     water = next(w for w in bench.wanted if w.demanded == "IPX9")
-    everything = arrange(bench.results, Shown())
+    everything = arrange(bench.ordered, Shown())
     assert [result.order for result in everything] == sorted(result.order for result in bench.results)
     unfit = Shown().turn_verdict().turn_verdict().turn_verdict()
-    assert {result.fate.verdict for result in arrange(bench.results, unfit)} == {"unfit"}
+    assert {result.fate.verdict for result in arrange(bench.ordered, unfit)} == {"unfit"}
     short = Shown().turn_finding(water)
-    found = arrange(bench.results, short)
+    found = arrange(bench.ordered, short)
     assert short.finding == "falls short" and found and {bench.outcome(r, water) for r in found} == {"falls short"}
-    assert len(arrange(bench.results, Shown(name="UNIT 0"))) == 10
+    assert len(arrange(bench.ordered, Shown(name="UNIT 0"))) == 10
     by_column = Shown(sort="as in the file").turn_sort(water)
     assert by_column.sort == "by this column"
-    outcomes = [bench.outcome(result, water) for result in arrange(bench.results, by_column)]
+    outcomes = [bench.outcome(result, water) for result in arrange(bench.ordered, by_column)]
     assert outcomes[0] == "falls short" and outcomes[-1] in ("meets", None)
     assert by_column.turn_sort(water).sort == "best first"
 

@@ -290,7 +290,7 @@ def test_random_keys_do_no_harm(session: Session) -> None:
     before = {path: path.read_bytes() for path in MEALS.rglob("*") if path.is_file()}
 
     async def work(app: Bare, pilot: Pilot[Any]) -> None:
-        for _ in range(150 * DEPTH):
+        for _ in range(80 * DEPTH):
             key = draw.choice(keys)
             if isinstance(app.screen, NameFile) and key == "enter":
                 key = "escape"  # a report would be written beside the scenario

@@ -6,7 +6,9 @@ down which it has kept. It is killed without warning, and what is on the disk is
 
 import os
 import random
+import select
 import signal
+import struct
 import subprocess
 import sys
 import time
@@ -111,3 +113,59 @@ def test_a_kill_loses_at_most_the_answer_being_given(seed: int, tmp_path: Path, 
     assert len(left) <= 1
     assert int(note.removeprefix("answer ")) in (kept, kept + 1)
     assert session.text.startswith("# Invented example: the frame of a cold-store door.")
+
+
+class Terminal:
+    """The program on a terminal of its own."""
+
+    def __init__(self, *arguments: str, env: dict[str, str]) -> None:
+        import fcntl
+        import pty
+        import termios
+
+        self.process, self.handle = pty.fork()
+        if not self.process:
+            os.execvpe(sys.executable, [sys.executable, "-m", "advisor.cli", *arguments], {**os.environ, **env})
+        fcntl.ioctl(self.handle, termios.TIOCSWINSZ, struct.pack("HHHH", 40, 120, 0, 0))
+
+    def until(self, words: bytes, most: float = 60) -> None:
+        """Read until the words have been shown."""
+        seen, end = b"", time.monotonic() + most
+        while words not in seen:
+            assert time.monotonic() < end, seen[-2000:]
+            if select.select([self.handle], [], [], 0.1)[0]:
+                seen += os.read(self.handle, 65536)
+
+    def type(self, words: bytes) -> None:
+        os.write(self.handle, words)
+
+    def kill(self) -> None:
+        os.kill(self.process, signal.SIGKILL)
+        os.waitpid(self.process, 0)
+        os.close(self.handle)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the folder of the state is set as Linux has it")
+def test_the_whole_interface_killed_in_a_terminal_loses_the_field_being_typed(tmp_path: Path, loaded: Loaded) -> None:
+    site, state = tmp_path / "site.yaml", tmp_path / "state" / "siteworthy"
+    site.write_text("# mine\nsite: Filler 3\n", "utf-8")
+    state.mkdir(parents=True)
+    (state / "cautions-shown").write_text("shown\n", "utf-8")
+    env = {"PYTHONPATH": str(ROOT), "XDG_STATE_HOME": str(state.parent), "TERM": "xterm-256color"}
+    terminal = Terminal("ask", str(site), env=env)
+    try:
+        terminal.until(b"certain,")
+        terminal.type(b"\x06")
+        terminal.until(b"narrow")
+        terminal.type(b"largest size")
+        terminal.until(b"argest")
+        terminal.type(b"\r")
+        terminal.until(b"in mm")
+        terminal.type(b"65 mm\r")
+        _until(lambda: any((state / "unsaved").glob("*.json")))
+        terminal.type(b"12")
+    finally:
+        terminal.kill()
+    (left,) = Session.recoverable(state)
+    assert Session.recover(loaded, left).text == "# mine\nsite: Filler 3\nunit:\n  largest_size: 65 mm\n"
+    assert site.read_text("utf-8") == "# mine\nsite: Filler 3\n"

@@ -1,4 +1,4 @@
-"""The command line: `siteworthy ask`, `require`, `explain`, `audit`, `rulebook`, `schema`.
+"""The command line: `siteworthy ask`, `require`, `explain`, `relax`, `diff`, `audit`, `rulebook`, `schema`.
 
 Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
 output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 from advisor import __version__
 from advisor.faults import Fault, InputError, Place, nearest
+from advisor.whatif import command as whatif
 
 if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so that --help is quick
     from advisor.advise import Advice, Advisor
@@ -97,6 +98,8 @@ def _parser() -> argparse.ArgumentParser:
     _common(explain, REPORTS)
     explain.set_defaults(run=_explain)
 
+    whatif.add(commands, _common, _emit)
+
     audit = commands.add_parser("audit", help="spec sheets held against a site")
     audit.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
     audit.add_argument(
@@ -131,7 +134,7 @@ def _parser() -> argparse.ArgumentParser:
     check.set_defaults(run=_rulebook_check)
 
     schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue"])
+    schema.add_argument("document", choices=["require", "explain", "relax", "diff", "audit", "catalogue"])
     schema.add_argument("-o", "--output", type=Path, metavar="FILE")
     schema.set_defaults(run=_schema)
     return parser
@@ -333,10 +336,13 @@ def _rulebook_check(options: argparse.Namespace) -> int:
 def _schema(options: argparse.Namespace) -> int:
     from advisor import document
     from advisor.catalogue.document import CatalogueDocument
+    from advisor.whatif.document import DiffDocument, RelaxDocument
 
     models: dict[str, type[document.Part]] = {
         "require": document.Requirement,
         "explain": document.Explanation,
+        "relax": RelaxDocument,
+        "diff": DiffDocument,
         "audit": document.AuditDocument,
         "catalogue": CatalogueDocument,
     }

@@ -148,13 +148,18 @@ def makers(demand: Demand) -> frozenset[str]:
 
 
 def _notes(topic: Topic, old: Sequence[Demand], new: Sequence[Demand]) -> list[Shift]:
-    was = {maker for demand in old for maker in makers(demand)}
-    now = {maker for demand in new for maker in makers(demand)}
-    shifts = [
-        Shift(topic.topic, topic.title, "dropped", demand.item, "", (demand,))
-        for demand in old
-        if not makers(demand) & now
-    ]
-    return shifts + [
-        Shift(topic.topic, topic.title, "new", "", demand.item, (demand,)) for demand in new if not makers(demand) & was
-    ]
+    """Hold notes against each other by their words; where one conclusion only words it otherwise it is the same."""
+    was, now = {demand.item for demand in old}, {demand.item for demand in new}
+    gone: dict[str, list[Demand]] = {}
+    come: dict[str, list[Demand]] = {}
+    for demands, known, kept in ((old, now, gone), (new, was, come)):
+        for demand in demands:
+            if demand.item not in known:
+                kept.setdefault(min(makers(demand)), []).append(demand)
+    shifts = []
+    for maker in sorted({*gone, *come}):
+        left, right = gone.get(maker, []), come.get(maker, [])
+        same = min(len(left), len(right))
+        shifts += [Shift(topic.topic, topic.title, "dropped", note.item, "", (note,)) for note in left[same:]]
+        shifts += [Shift(topic.topic, topic.title, "new", "", note.item, (note,)) for note in right[same:]]
+    return shifts

@@ -80,13 +80,18 @@ def exclusions(run: Run) -> Exclusions:
 
 def judge(row: Row, role: str, table: Table, certain: Run, possible: Run) -> MaterialVerdict:
     """Return the verdict on one material; a loose name is as bad as the worst material it may stand for."""
-    named = row.cells.get("worst_of")
-    keys = [row.key]
-    if named:
-        keys = [key for key in named if role in table.rows[key].cells.get("roles", ())] or list(named)
+    keys = standing_for(row, role, table)
     sure = worst(exclusions(certain).against(keys, role))
     reasons = exclusions(possible).against(keys, role)
     return MaterialVerdict(row.key, sure, max(worst(reasons), sure, key=RATINGS.index), reasons)
+
+
+def standing_for(row: Row, role: str, table: Table) -> list[str]:
+    """Return the materials that a row stands for in a role: itself, or those that a loose name may mean."""
+    named = row.cells.get("worst_of")
+    if not named:
+        return [row.key]
+    return [key for key in named if role in table.rows[key].cells.get("roles", ())] or list(named)
 
 
 def worst(reasons: Iterable[MaterialReason]) -> Rating:

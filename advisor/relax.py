@@ -8,7 +8,7 @@ that lets a referral go says so. The raising of EngineError is that of every run
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from advisor.advise import Advisor
 from advisor.difference import Shift, compare
@@ -58,6 +58,8 @@ class Change:
     """What is still asked on the topic afterwards, in a few words."""
     shifts: tuple[Shift, ...] = ()
     """Everything that is other afterwards, the goal itself included."""
+    instead: tuple[str, ...] = ()
+    """Other words for the one answer that is moved, which do as well and ask no more."""
     size: float = 0.0
     site: Site | None = field(default=None, repr=False, compare=False)
 
@@ -83,7 +85,8 @@ class Change:
         """The change in a few lines of plain text, the first the change itself."""
         effort = "; ".join(dict.fromkeys(f"{step.lever}: {step.effort}" for step in self.steps))
         steps = ", ".join(dict.fromkeys(step.rounded for step in self.steps if step.rounded))
-        lines = [self.text + (f" (to the nearest {steps})" if steps else ""), effort, f"Then: {self.then}."]
+        instead = f", or {', '.join(self.instead)}" if self.instead else ""
+        lines = [self.text + instead + (f" (in steps of {steps})" if steps else ""), effort, f"Then: {self.then}."]
         lines += [f"Asks more: {said(shift)}" for shift in self.worse]
         lines += [f"Referral not made any more: {shift.before}" for shift in self.referrals]
         return lines
@@ -123,6 +126,7 @@ class Relaxer:
     def __init__(self, advisor: Advisor, site: Site) -> None:
         self.advisor, self.site, self.book = advisor, site, advisor.book
         self._worlds: dict[bool, World] = {}
+        self._shifts: dict[frozenset[Edit], tuple[Shift, ...]] = {}
 
     def world(self, *, materials: bool = False) -> World:
         """Return the site's world, made once; with the materials of parts only where they are asked for."""
@@ -137,33 +141,34 @@ class Relaxer:
 
     def relaxations(self, topic: str = "", value: str = "") -> list[Relaxation]:
         """Return what to aim at and how, for one topic or all. Raises InputError for a value the topic has not."""
-        joins = self.book.vocabulary.topics
-        materials = bool(topic) and joins[topic].join == "materials"
-        world = self.world(materials=materials)
+        world = self.world()
         builder = DocumentBuilder(world.advice, self.advisor)
         found = goals(world.start, self.book, builder.headline, topic, value)
-        if any(goal.topic.join == "materials" for goal in found) and not materials:
-            world = self.world(materials=True)
-        search = Search(world, tracks(self.site, self.book, thresholds(self.advisor.loaded.rules)))
-        settler = Settler(world, self.advisor)
-        return [self._relaxation(goal, search, settler, world, builder) for goal in found]
+        paths = tracks(self.site, self.book, thresholds(self.advisor.loaded.rules))
+        searches: dict[bool, Search] = {}
+        settlers: dict[bool, Settler] = {}
+        relaxations = []
+        for goal in found:
+            materials = goal.topic.join == "materials"
+            if materials not in searches:
+                searches[materials] = Search(self.world(materials=materials), paths)
+                settlers[materials] = Settler(self.world(materials=materials), self.advisor)
+            relaxations.append(self._relaxation(goal, searches[materials], settlers[materials], builder))
+        return relaxations
 
-    def _relaxation(
-        self, goal: Goal, search: Search, settler: Settler, world: World, builder: DocumentBuilder
-    ) -> Relaxation:
+    def _relaxation(self, goal: Goal, search: Search, settler: Settler, builder: DocumentBuilder) -> Relaxation:
         settled = settler.settled(goal) if goal.state == "open" else ()
         found = search.singles(goal)
         paired = not found and not settled
         if paired:
             found = search.pairs(goal)
-        changes = [change for own in found if (change := self._change(goal, own, world, builder)) is not None]
-        changes.sort(key=lambda change: (len(change.worse), change.size, change.text))
-        return Relaxation(
-            goal, tuple(changes[:MOST_CHANGES]), settled, len(changes) - len(changes[:MOST_CHANGES]), paired
-        )
+        changes = [change for own in found if (change := self._change(goal, own, builder)) is not None]
+        changes.sort(key=lambda change: (len(change.referrals), len(change.worse), change.size, change.text))
+        changes = _gathered(changes)
+        return Relaxation(goal, tuple(changes[:MOST_CHANGES]), settled, max(0, len(changes) - MOST_CHANGES), paired)
 
-    def _change(self, goal: Goal, found: Found, world: World, builder: DocumentBuilder) -> Change | None:
-        outcome = world.whole(found.edits)
+    def _change(self, goal: Goal, found: Found, builder: DocumentBuilder) -> Change | None:
+        outcome = self.world().whole(found.edits)
         if outcome is None or not goal.met(outcome):
             return None
         steps = tuple(
@@ -177,9 +182,34 @@ class Relaxer:
             )
             for track, option in found.parts
         )
-        names = self.book.vocabulary.topics
-        shifts = compare(_topics(world.start, names), _topics(outcome, names), self.book, builder.headline)
-        return Change(steps, found.edits, _then(goal, outcome, builder), tuple(shifts), found.size, outcome.site)
+        shifts = self._shifted(outcome, builder)
+        if any(shift.topic == "conflict" and shift.kind == "new" for shift in shifts):
+            # Answers that clash are no change of the plant but a contradiction.
+            return None
+        return Change(steps, found.edits, _then(goal, outcome, builder), shifts, (), found.size, outcome.site)
+
+    def _shifted(self, outcome: Outcome, builder: DocumentBuilder) -> tuple[Shift, ...]:
+        """Return everything that an outcome shifts; worked out once for a change that serves many goals."""
+        key = frozenset(outcome.edits)
+        if key not in self._shifts:
+            names = self.book.vocabulary.topics
+            before, after = _topics(self.world().start, names), _topics(outcome, names)
+            self._shifts[key] = tuple(compare(before, after, self.book, builder.headline))
+        return self._shifts[key]
+
+
+def _gathered(changes: list[Change]) -> list[Change]:
+    """Name with a change the other words to which the same single answer could go; they stand behind it."""
+    kept: dict[object, Change] = {}
+    for change in changes:
+        step = change.steps[0]
+        alone = len(change.steps) == 1 and not step.rounded and step.after != LEFT_OUT
+        asked = tuple(said(shift) for shift in (*change.worse, *change.referrals))
+        key: object = (change.edits[0].place, asked) if alone else change.edits
+        first = kept.setdefault(key, change)
+        if first is not change:
+            kept[key] = replace(first, instead=(*first.instead, step.after))
+    return list(kept.values())
 
 
 def about(template: str, label: str, slot: str) -> str:

@@ -42,6 +42,8 @@ class Slot(Entry):
     """By what a designer can move the answer; none where it is given."""
     effort: str = ""
     """What moving it usually takes."""
+    toward: list[str] = []
+    """The choices that the lever leads to; all where none are named and the choices have no order."""
     swap: str | None = None
     """The table whose rows list the answers that may stand in for each other; no other swap is proposed."""
 

@@ -76,6 +76,9 @@ def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
         )
     if slot.assume_cell is not None:
         _check_cell(slot.assume_cell, template, book)
+    for word in slot.toward:
+        if word not in words_of(slot, book.tables):
+            raise ConditionError(f"toward {word!r} is no choice", nearest(word, words_of(slot, book.tables)))
     if slot.swap is not None:
         _check_swap(slot.swap, words_of(slot, book.tables), book)
     for name, conditions in (slot.relevant or {}).items():

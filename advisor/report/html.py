@@ -8,6 +8,7 @@ The date is given by the caller.
 
 import functools
 from datetime import date
+from typing import TYPE_CHECKING
 
 import jinja2
 from markupsafe import Markup
@@ -15,6 +16,9 @@ from markupsafe import Markup
 from advisor.document import AuditDocument, DemandEntry, Explanation, Requirement
 from advisor.report import common, matrix, pictures
 from advisor.report.text import CAVEAT
+
+if TYPE_CHECKING:
+    from advisor.report.page import Page
 
 COMPARED = 12
 """Up to so many units, the best, stand in one picture."""
@@ -89,8 +93,13 @@ def audit(document: AuditDocument, *, on: date, proofs: bool = False) -> str:
     )  # fmt: skip
 
 
+def plain(document: "Page", *, on: date) -> str:
+    """Return a report of sections, points and tables dated `on`."""
+    return _page("page.html.j2", document, on, False)
+
+
 def _page(
-    name: str, document: Requirement | Explanation | AuditDocument, on: date, opened: bool, **more: object
+    name: str, document: "Requirement | Explanation | AuditDocument | Page", on: date, opened: bool, **more: object
 ) -> str:
     template = _templates().get_template(name)
     stamp = common.stamp(document.version, document.rulebook, document.site, on.isoformat())

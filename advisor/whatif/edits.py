@@ -81,10 +81,13 @@ class SiteEditor:
 
     def edited(self, edits: Sequence[Edit]) -> tuple[Site, dict[str, list[Fact]]]:
         """Return the changed site, and the facts of every template that the change touches."""
-        data = apply(self.site.told, edits)
+        return self.told(apply(self.site.told, edits), {edit.template for edit in edits})
+
+    def told(self, data: dict[str, Any], templates: Iterable[str]) -> tuple[Site, dict[str, list[Fact]]]:
+        """Return the site with other told data, which differs from its own in the templates named."""
         reader = self._reader(data)
         raw = dict(self._raw)
-        for name in {edit.template for edit in edits}:
+        for name in templates:
             raw[name] = list(reader.instances(self.asked[name], data))
         reader.faults.raise_any()
         gated = self._opened(raw, data)

@@ -12,6 +12,7 @@ from typing import Literal
 from advisor import quantities
 from advisor.difference import hardest, makers
 from advisor.faults import Fault, InputError, Place, nearest
+from advisor.materials import standing_for
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
 from advisor.tables import plain
@@ -42,6 +43,8 @@ class Goal:
     """What is aimed at, after "to": `drop it`, `come down to 60 °C`."""
     wanted: float | None = None
     material: str = ""
+    alike: int = 1
+    """How many notes the same conclusion makes at the start, for several instances."""
     book: Rulebook = field(repr=False, compare=False, kw_only=True)
 
     @property
@@ -50,6 +53,8 @@ class Goal:
 
     def met(self, outcome: Outcome) -> bool:
         """Tell whether the goal is reached in an outcome."""
+        if self.topic.join == "materials" and self._out(outcome):
+            return False
         found = outcome.on(self.topic.topic)
         if self.topic.join == "codes":
             table, own = self.book.tables[self.topic.table or ""], self.demand
@@ -60,8 +65,16 @@ class Goal:
             verdicts = [v for held in found for v in held.materials if self.material in ("", v.material)]
             return not verdicts or any(verdict.possible == "resists" for verdict in verdicts)
         if self.topic.join == "notes":
-            return not any(makers(held) & makers(self.demand) for held in found)
+            left = [held for held in found if makers(held) & makers(self.demand)]
+            return len(left) < self.alike and all(held.item != self.demand.item for held in left)
         return self._mild(hardest(self.topic, found))
+
+    def _out(self, outcome: Outcome) -> bool:
+        """A quick look at what is ruled out, which spares the verdicts on all materials where it already says no."""
+        role, table = self.topic.role or "", self.book.tables["materials"]
+        out = outcome.ruled_out().get(role, frozenset())
+        wanted = [self.material] if self.material else [verdict.material for verdict in self.demand.materials]
+        return all(out & set(standing_for(table.rows[key], role, table)) for key in wanted)
 
     def _mild(self, held: Demand | None) -> bool:
         if held is None or held.value is None:
@@ -91,7 +104,11 @@ def goals(
         elif entry.join == "materials":
             found += _materials(entry, demands, book, words, value, bool(topic))
         elif entry.join == "notes":
-            found += [Goal(entry, held, held.item, "be rid of it", book=book) for held in demands]
+            alike = [sum(bool(makers(held) & makers(other)) for other in demands) for held in demands]
+            found += [
+                Goal(entry, held, held.item, "be rid of it", alike=count, book=book)
+                for held, count in zip(demands, alike, strict=True)
+            ]
         else:
             found += _figures(entry, demands, book, words, value)
     return found

@@ -33,12 +33,9 @@ class Scale:
             return self.rungs[bisect.bisect_right(self.rungs, value + slack) :]
         return self.rungs[: bisect.bisect_left(self.rungs, value - slack)][::-1]
 
-    def step(self, value: float) -> str:
-        """Return the step at a rung as text, for example `5 mm`."""
-        place = bisect.bisect_left(self.rungs, value - 1e-9 * abs(value))
-        near = [abs(self.rungs[place + 1 - side] - self.rungs[place - side]) for side in (0, 1)
-                if place - side >= 0 and place + 1 - side < len(self.rungs)]  # fmt: skip
-        return quantities.show(min(near), self.slot.unit or "", difference=True) if near else ""
+    def step(self, one: float, other: float) -> str:
+        """Return the distance of two rungs as text, for example `5 mm`."""
+        return quantities.show(abs(one - other), self.slot.unit or "", difference=True)
 
     def written(self, value: float) -> str | float:
         """Return a rung as it is written in a site file."""

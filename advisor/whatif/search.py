@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from advisor.whatif.edits import Edit
 from advisor.whatif.goals import Goal
+from advisor.whatif.leaves import Leaves
 from advisor.whatif.tracks import Option, Track
 from advisor.whatif.world import Outcome, World
 
@@ -38,7 +39,20 @@ class Search:
     """Searches one world along its tracks."""
 
     def __init__(self, world: World, tracks: Sequence[Track]) -> None:
-        self.world, self.tracks = world, tracks
+        self.world, self._tracks = world, tracks
+        self._leaves = Leaves(world.advice.possible, world.site, world.advisor.loaded.rules, world.book)
+
+    def tracks(self, goal: Goal) -> list[Track]:
+        """Return the tracks that move an answer which has a part in the demand; no other can drop it."""
+        leaves = {leaf for fact in goal.demand.facts for leaf in self._leaves.every(fact)}
+        instances = {identity for identity, _ in leaves}
+        return [
+            track
+            for track in self._tracks
+            if (
+                track.instance.id in instances if track.slot is None else (track.instance.id, track.slot.slot) in leaves
+            )
+        ]
 
     def singles(self, goal: Goal) -> list[Found]:
         """Return the smallest single change on every track that reaches the goal.
@@ -46,7 +60,7 @@ class Search:
         An instance is left out only where no smaller change of it does.
         """
         found: list[Found] = []
-        for track in self.tracks:
+        for track in self.tracks(goal):
             if track.slot is None and any(part[0].instance is track.instance for own in found for part in own.parts):
                 continue
             found += [Found(((track, track.options[place]),)) for place in self._smallest(goal, track, ())]
@@ -111,7 +125,7 @@ class Search:
     def _weakening(self, goal: Goal, wanted: frozenset[object]) -> list[tuple[Track, int, frozenset[object]]]:
         """Return options that take away some of the reasons, for each track the nearest for every set of them."""
         found: list[tuple[Track, int, frozenset[object]]] = []
-        for track in self.tracks:
+        for track in self.tracks(goal):
             seen: set[frozenset[object]] = set()
             for place in track.marks:
                 outcome = self.world.after((track.options[place].edit,))

@@ -143,7 +143,12 @@ class Rungs(Sequence[Option]):
             value = f"{str(self.along.written(low)).split(' ')[0]} .. {self.along.written(high)}"
             said = f"{self.along.said(low)} to {self.along.said(high)}"
         edit = Edit(self.instance.template, self.instance.id, self.slot.slot, value)
-        return Option(edit, said, (place + 1) / 80, self.along.step(rung))
+        return Option(edit, said, (place + 1) / 80, self._step(place))
+
+    def _step(self, place: int) -> str:
+        """Return by how much less might do, as the rung before does not: nothing at either end of the rungs."""
+        inner = 0 < place < len(self.rungs) - 1
+        return self.along.step(self.rungs[place], self.rungs[place - 1]) if inner else ""
 
     def looked_at(self, figures: Sequence[float]) -> tuple[int, ...]:
         """Return the places at and just beyond every threshold, the last one, and some in every wide gap."""
@@ -168,6 +173,8 @@ def _words(instance: Instance, slot: Slot, domain: Words, now: str, book: Rulebo
         groups = [row.cells.get("rows", ()) for row in book.tables[slot.swap].rows.values()]
         mates = {word for group in groups if domain.options <= set(group) for word in group}
         allowed = [word for word in allowed if word in mates]
+    if slot.toward:
+        allowed = [word for word in allowed if word in slot.toward]
     ordered = slot.harsher == "listed"
     if ordered:
         mildest = min(known.index(word) for word in domain.options)

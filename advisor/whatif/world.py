@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from advisor.advise import Advice, Advisor, gather
 from advisor.engine.compiled import DEMAND, MATERIAL, CompiledRule, demand_template
-from advisor.engine.facts import Run
+from advisor.engine.facts import Fact, Run
 from advisor.engine.firing import Conclusions, EngineError
 from advisor.engine.increment import Increment, RuleIndex
 from advisor.faults import InputError
@@ -17,6 +17,7 @@ from advisor.materials import exclusion_facts
 from advisor.rulebook import NOTE_TOPICS
 from advisor.site import Site
 from advisor.topics import Demand, combine
+from advisor.values import Words
 from advisor.vocabulary import Topic
 from advisor.whatif.edits import Edit, SiteEditor
 
@@ -37,10 +38,24 @@ class Outcome:
     reasons: Mapping[str, frozenset[object]] = field(default_factory=dict, repr=False)
     """By topic, what names every firing that demands something on it in the possible reading."""
 
+    joins: Mapping[str, str] = field(default_factory=dict, repr=False)
+    """How the demands on each topic are joined."""
+    exclusions: tuple[Fact, ...] = field(default=(), repr=False)
+    """What rules materials out in the possible reading."""
+
     def on(self, topic: str) -> tuple[Demand, ...]:
         if topic in self.late and topic not in self.topics:
             self.topics[topic] = self.late[topic]()
         return self.topics.get(topic, ())
+
+    def ruled_out(self) -> dict[str, frozenset[str]]:
+        """Return the materials that may not be taken without care or proof, by role; quicker than their verdicts."""
+        found: dict[str, set[str]] = {}
+        for fact in self.exclusions:
+            roles = fact.slots["roles"]
+            for role in roles.options if isinstance(roles, Words) else ():
+                found.setdefault(role, set()).update(fact.reasons)
+        return {role: frozenset(materials) for role, materials in found.items()}
 
 
 class World:
@@ -59,11 +74,14 @@ class World:
             if (name not in NOTE_TOPICS or name in SERIOUS) and (materials or topic.join != "materials")
         ]
         rules = advisor.loaded.rules
+        self._joins = {name: topic.join for name, topic in topics.items()}
         self._all = self._readings(rules)
         self._quick = self._all if materials else self._readings([rule for rule in rules if not _only_excludes(rule)])
         certain, possible = (reading.run for reading in self._all)
         self.advice: Advice = gather(site, certain, possible, self.book, rules)
-        self.start = Outcome((), site, self._topics(), {}, self._reasons(topics, possible))
+        self.start = Outcome(
+            (), site, self._topics(), {}, self._reasons(topics, possible), self._joins, tuple(exclusion_facts(possible))
+        )
         self._known: dict[frozenset[Edit], Outcome | None] = {frozenset(): self.start}
         self._whole: dict[frozenset[Edit], Outcome | None] = {frozenset(): self.start}
         self.runs = 0
@@ -109,7 +127,7 @@ class World:
                 late[name] = functools.partial(self._materials, topic, *slim)
             else:
                 topics[name] = tuple(combine(topic, certain.run, possible.run, self.book))
-        return Outcome(edits, site, topics, late, reasons)
+        return Outcome(edits, site, topics, late, reasons, self._joins, tuple(slim[1].facts.values()))
 
     def _materials(self, topic: Topic, certain: Run, possible: Run) -> tuple[Demand, ...]:
         return tuple(combine(topic, certain, possible, self.book))

@@ -37,7 +37,7 @@ def changed(draw: st.DrawFn) -> tuple[Told, Edit]:
 
 
 @given(case=changed())
-@settings(max_examples=40 * DEPTH)
+@settings(max_examples=12 * DEPTH)
 def test_a_what_if_is_a_new_run(case: tuple[Told, Edit]) -> None:
     told, edit = case
     loaded, before = strategies.rulebook(), read(told)
@@ -57,7 +57,7 @@ def test_a_what_if_is_a_new_run(case: tuple[Told, Edit]) -> None:
 
 
 @given(case=changed())
-@settings(max_examples=25 * DEPTH)
+@settings(max_examples=10 * DEPTH)
 def test_a_changed_world_asks_what_the_changed_site_asks(case: tuple[Told, Edit]) -> None:
     told, edit = case
     site = example_site(told, strategies.rulebook().book, "drawn")

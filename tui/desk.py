@@ -60,8 +60,10 @@ class Desk(DeskActions, FileActions, Screen[None]):
     Desk.narrow #right { border-top: solid $panel; }
     Desk.narrow.on-right #middle { height: 6; }
     Desk.narrow.on-middle #right, Desk.narrow.on-left #right { height: 8; }
+    Desk #strip.empty { display: none; }
     Desk.narrow AnswerList { display: none; }
     Desk.narrow #strip { max-height: 2; border: none; }
+    Desk.narrow.on-middle #strip, Desk.narrow.on-left #strip { display: none; }
     Desk #title { text-wrap: nowrap; text-overflow: ellipsis; }
     """
     BINDINGS = [
@@ -105,7 +107,7 @@ class Desk(DeskActions, FileActions, Screen[None]):
                 yield QuestionPane(id="question")
                 yield AnswerList(id="answers")
             with Vertical(id="right"):
-                yield Static(" F4 Requirement sheet", classes="head", id="state", markup=False)
+                yield Static(" F4 Sheet", classes="head", id="state", markup=False)
                 yield SheetList(id="sheet")
                 yield Static(id="strip", markup=False)
         yield Hints()
@@ -221,12 +223,12 @@ class Desk(DeskActions, FileActions, Screen[None]):
                 self.notify(row.text, title="Caution", severity="warning", timeout=10, markup=False)
 
     def _changed_words(self) -> str:
-        counts = {"new": len(self.changes.new), "changed": len(self.changes.other), "gone": len(self.changes.gone)}
-        words = [f"{count} {word}" for word, count in counts.items() if count]
-        return f"  ·  last answer: {', '.join(words)}" if words else ""
+        counts = {"+": len(self.changes.new), "~": len(self.changes.other), "-": len(self.changes.gone)}
+        words = [f"{sign}{count}" for sign, count in counts.items() if count]
+        return f" · {' '.join(words)}" if words else ""
 
     def _state(self, words: str) -> None:
-        self.query_one("#state", Static).update(paint.plain(f" F4 Requirement sheet: {words}"))
+        self.query_one("#state", Static).update(paint.plain(f" F4 Sheet: {words}"))
 
     def on_resize(self, event: events.Resize) -> None:
         width = event.size.width
@@ -303,7 +305,7 @@ class Desk(DeskActions, FileActions, Screen[None]):
     def _strip(self, words: list[str]) -> None:
         strip = self.query_one("#strip", Static)
         strip.update(paint.plain_lines("\n".join(words)))
-        strip.display = bool(words)
+        strip.set_class(not words, "empty")
 
     def on_sheet_list_picked(self, event: SheetList.Picked) -> None:
         if isinstance(event.entry, OpenQuestion):

@@ -117,7 +117,9 @@ class Reasons(Screen[OpenQuestion | None]):
         for branch in found:
             self._hang(tree.root, branch)
         tree.root.expand()
-        tree.move_cursor(tree.root.children[0] if tree.root.children else None)
+        if tree.root.children:
+            tree.move_cursor(tree.root.children[0])
+            self._in_full(tree.root.children[0].data)
 
     def _hang(self, node: TreeNode[Branch], branch: Branch) -> None:
         if not branch.under:
@@ -128,7 +130,9 @@ class Reasons(Screen[OpenQuestion | None]):
             self._hang(own, inner)
 
     def on_tree_node_highlighted(self, event: Tree.NodeHighlighted[Branch]) -> None:
-        branch = event.node.data
+        self._in_full(event.node.data)
+
+    def _in_full(self, branch: Branch | None) -> None:
         if branch is None:
             return
         text = branch.full or branch.label

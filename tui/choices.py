@@ -32,9 +32,9 @@ class Choices(OptionList):
             super().__init__()
             self.values = values
 
-    def __init__(self, *, signs: bool = True, **more: str) -> None:
+    def __init__(self, *, signs: bool = True, id: str | None = None) -> None:  # noqa: A002 - the toolkit's name
         """Without `signs` nothing can be marked, as where a single thing is looked for."""
-        super().__init__(markup=False, **more)
+        super().__init__(markup=False, id=id)
         self.signs = signs
         self.all: tuple[Option, ...] = ()
         self.shown: list[Option] = []

@@ -59,8 +59,8 @@ class SheetList(OptionList):
             super().__init__()
             self.entry = entry
 
-    def __init__(self, **more: str) -> None:
-        super().__init__(markup=False, **more)
+    def __init__(self, id: str | None = None) -> None:  # noqa: A002 - the toolkit's name
+        super().__init__(markup=False, id=id)
         self.sheet: Sheet | None = None
         self.changes = Changes()
         self.entries: list[Entry] = []
@@ -192,7 +192,7 @@ def _views(name: str, rows: Sequence[Row | OpenQuestion]) -> tuple[list[Row | Op
     """Return what a section shows at first and what it shows when it was turned."""
     if name in FOLDED:
         return [], list(rows)
-    sure = [row for row in rows if isinstance(row, Row) and row.state == "certain"]
+    sure: list[Row | OpenQuestion] = [row for row in rows if isinstance(row, Row) and row.state == "certain"]
     if name in ALWAYS or len(rows) - len(sure) <= LONG:
         return list(rows), []
     return sure, list(rows)

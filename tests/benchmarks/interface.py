@@ -20,7 +20,7 @@ from advisor.interview import Interviewer
 from advisor.loading import Loaded, load
 from tui import live
 from tui.app import AskApp
-from tui.desk import IDLE, PAUSE
+from tui.desk_base import IDLE, PAUSE
 from tui.reckon import Reckoner
 from tui.session import Session
 from tui.walk import Walk

@@ -60,7 +60,7 @@ def attach(page: Page) -> None:
 
 
 def _fittings(page: Page, clause: list[Node]) -> None:
-    """ "IP67 with the supplied gasket": a rating that holds only with a part is a rating on condition."""
+    """"IP67 with the supplied gasket": a rating that holds only with a part is a rating on condition."""
     for index, node in enumerate(clause):
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue

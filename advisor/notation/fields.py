@@ -191,7 +191,7 @@ def _frequency(draft: Draft, element: Quantity) -> None:
 
 
 def _words(page: Page) -> None:
-    """ "Weld immune" and its like: joined to a figure in the same clause, else a claim without figure."""
+    """"Weld immune" and its like: joined to a figure in the same clause, else a claim without figure."""
     figures = {draft.start for draft in page.drafts if draft.cls is MagneticImmunity}
     for index, element in enumerate(page.elements):
         if not isinstance(element, Phrase) or not element.named("weld"):

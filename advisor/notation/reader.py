@@ -58,11 +58,14 @@ def _read(text: str, heading: str, words: Lexicon) -> Reading:
     lead = heading.strip().rstrip(":").replace("\n", " ") + ": "
     items, unread, answered = _parse(lead + text, words)
     shift = len(lead)
-    kept = [_moved(item, shift, text) for item in items if item.end > shift or (answered and item.kind != "part")]
+    kept = [
+        _moved(item, shift, text)
+        for item in items
+        if item.end > shift or (answered and item.kind != "part")
+    ]
     rest = tuple(
         Fragment(max(0, f.start - shift), f.end - shift, text[max(0, f.start - shift) : f.end - shift], f.why)
-        for f in unread
-        if f.end > shift
+        for f in unread if f.end > shift
     )
     return Reading(text, tuple(kept), rest)
 

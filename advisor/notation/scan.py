@@ -35,33 +35,9 @@ from advisor.notation.naming import Name, material, name_at
 from advisor.notation.tokens import DASHES, LINE, NUMBER, SIGN, WORD, Token
 
 _MARKS = {
-    "(": OPEN,
-    "[": OPEN,
-    "{": OPEN,
-    ")": CLOSE,
-    "]": CLOSE,
-    "}": CLOSE,
-    ":": COLON,
-    "=": COLON,
-    ",": SEP,
-    "/": SEP,
-    "|": SEP,
-    "&": AND,
-    "+": AND,
-    "·": SEP,
-    ";": BREAK,
-    "•": BREAK,
-    "▪": BREAK,
-    "‣": BREAK,
-    "*": BREAK,
-    "●": BREAK,
-    "■": BREAK,
-    "–": SEP,
-    "—": SEP,
-    "->": SEP,
-    "→": SEP,
-    "@": AT,
-    "¦": SEP,
+    "(": OPEN, "[": OPEN, "{": OPEN, ")": CLOSE, "]": CLOSE, "}": CLOSE, ":": COLON, "=": COLON,
+    ",": SEP, "/": SEP, "|": SEP, "&": AND, "+": AND, "·": SEP, ";": BREAK, "•": BREAK, "▪": BREAK, "‣": BREAK,
+    "*": BREAK, "●": BREAK, "■": BREAK, "–": SEP, "—": SEP, "->": SEP, "→": SEP, "@": AT, "¦": SEP,
 }
 _JOINING = {"and": AND, "or": OR, "with": WITH, "at": AT}
 _QUOTES = frozenset("\"'“”„‚‘’«»®™©`´*")
@@ -171,7 +147,9 @@ class Scan:
     def _name(self, index: int) -> Name | None:
         last = self.elements[-1] if self.elements else None
         beside = isinstance(last, Named)
-        return name_at(self.lexicon, self.text, self.tokens, index, after_material=beside, announced=self._announced())
+        return name_at(
+            self.lexicon, self.text, self.tokens, index, after_material=beside, announced=self._announced()
+        )
 
     def _announced(self) -> bool:
         """Whether a part word or the word material stands right before, a colon apart at most."""

@@ -306,7 +306,10 @@ class _Reader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named: dict[str, tuple[str, ...]] = {word.lower(): (word,) for word in known}
+        named: dict[str, tuple[str, ...]] = {}
+        for key, word in ((key, _plain(word)) for key, words in slot.also.items() for word in words):
+            named[word] = (*named.get(word, ()), key)
+        named |= {word.lower(): (word,) for word in known}
         if slot.row is not None:
             named = _names(self.book.tables[slot.row], named)
         found: list[str] = []

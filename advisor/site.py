@@ -8,7 +8,7 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 
 import datetime
 import difflib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -315,7 +315,7 @@ class SiteReader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = {w.lower(): (w,) for w in known} if slot.row is None else self.book.tables[slot.row].spellings
+        named = self._spellings(slot, known)
         found: list[str] = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
@@ -331,6 +331,16 @@ class SiteReader:
             else:
                 found += hit
         return Words(frozenset(found)) if found else self._full(slot)
+
+    def _spellings(self, slot: Slot, known: Sequence[str]) -> Mapping[str, tuple[str, ...]]:
+        """Return the words of a slot by every spelling; a loose word that is said of several means any of them."""
+        if slot.row is not None:
+            return self.book.tables[slot.row].spellings
+        named: dict[str, tuple[str, ...]] = {}
+        for key, words in slot.also.items():
+            for word in map(plain, words):
+                named[word] = (*named.get(word, ()), key)
+        return {**named, **{word.lower(): (word,) for word in known}}
 
     def _full(self, slot: Slot) -> Domain:
         """Return all that a slot may hold."""

@@ -43,9 +43,12 @@ def open_gates(
         for slot in template.slots:
             for other, conditions in (slot.relevant or {}).items():
                 # "none" in one word for the whole gate yields to what is told behind it: more protection, not less.
-                if isinstance(data.get(other), dict | list) or other == name or not raw.get(other):
+                told = data.get(other)
+                if isinstance(told, list) or other == name or not raw.get(other):
                     continue
                 for inner, condition in conditions.items():
+                    if isinstance(told, dict) and told.get(inner) is not None:
+                        continue
                     gate = asked[other].by_name[inner]
                     test = compile_test(gate, condition, book.tables)
                     answers = raw[other][0][3]

@@ -8,14 +8,14 @@ bear the demand itself, and the worst part decides. Silence is never a pass: a u
 is met, nothing was referred, and no negation on the sheet was left ununderstood.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from advisor.advise import Advice
 from advisor.claims import Claim
 from advisor.materials import judge
-from advisor.resistance import RATINGS, Rating
+from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, with_notes
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
 from advisor.tables import Row, Table
@@ -23,8 +23,6 @@ from advisor.topics import Demand
 from advisor.values import CLOSE, Words
 from advisor.vocabulary import Topic
 
-Outcome = Literal["meets", "unclear", "unstated", "falls short"]
-OUTCOMES: tuple[Outcome, ...] = ("meets", "unclear", "unstated", "falls short")
 Verdict = Literal["fit", "unproven", "unfit"]
 WHOLE = "unit"
 AMPLE = 0.25
@@ -81,6 +79,7 @@ class Auditor:
         for demand in advice.demands:
             self.demands.setdefault(demand.topic, []).append(demand)
         self.fitted = self._fitted()
+        self.told = self._told()
         self._kept: dict[tuple[object, ...], tuple[Finding, ...]] = {}
 
     def audit(self, unit: UnitSheet) -> Audit:
@@ -116,6 +115,16 @@ class Auditor:
                     found.update(word for option in domain.options for word in option.split("-") if name != "kind")
         return frozenset(found & set(self.parts))
 
+    def _told(self) -> frozenset[str]:
+        """The answers of the site that are one word, as `template.slot=word`; of templates that stand once."""
+        found: set[str] = set()
+        for instance in self.advice.site.instances:
+            for name, answer in instance.answers.items():
+                domain = answer.domain
+                if isinstance(domain, Words) and domain.point and domain.told and not domain.maybe:
+                    found.add(f"{instance.template}.{name}={next(iter(domain.options))}")
+        return frozenset(found)
+
     def _held_back(self) -> tuple[str, ...]:
         refer = [note for note in self.advice.notes.get("refer", ()) if note.state == "certain"]
         conflicts = [note for note in self.advice.notes.get("conflict", ()) if note.state == "certain"]
@@ -135,7 +144,7 @@ class Auditor:
         return any((topic.role,) == row.cells.get("roles", ())[:1] for row in rows if not row.cells["whole"])
 
     def _judge(self, demand: Demand, topic: Topic, claims: tuple[Claim, ...]) -> Finding:
-        told = self._about(demand, topic, claims)
+        told = self._about(demand, topic, self._relieved(claims))
         if not told:
             return Finding(demand, "unstated", "", (), "The sheet says nothing of it.")
         claims = tuple(c for c in told if not c.denied or self._speaks_against(c, demand, topic))
@@ -153,6 +162,13 @@ class Auditor:
             return Finding(demand, "unclear", worst.part, claims, f"Stated of the {only} only, not of the unit.")
         return worst
 
+    def _relieved(self, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
+        """Lift a limit that does not matter at this site: "for indoor use only" on a unit that stands indoors."""
+        if not any(claim.idle for claim in claims):
+            return claims
+        kept = [claim for claim in claims if not (claim.denied and claim.idle and claim.idle in self.told)]
+        return tuple(replace(c, credit="full") if c.idle and c.idle in self.told else c for c in kept)
+
     def _about(self, demand: Demand, topic: Topic, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
         """Leave out claims on another phenomenon, where a topic has several: a discharge level is no burst level."""
         table = self.book.tables.get(topic.table or "")
@@ -162,7 +178,7 @@ class Auditor:
         return tuple(c for c in claims if not c.item or table.rows[c.item].cells["phenomenon"] == wanted)
 
     def _of_part(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
-        denials = [claim for claim in claims if claim.denied]
+        denials = [claim for claim in claims if claim.denied and not claim.apart]
         stated = tuple(claim for claim in claims if not claim.denied)
         named = {slug for claim in stated for slug in claim.materials}
         # "Not PVC" says only what the part is not made of, unless the sheet names PVC as well.
@@ -172,7 +188,7 @@ class Auditor:
                 return Finding(demand, "unstated", part, claims, "The sheet says only what it is not made of.")
             plain = [claim for claim in denials if claim.item or claim.value is not None]
             if plain:
-                text = _with_notes(f"The sheet denies it: {plain[0].quote}.", plain[0], "falls short")
+                text = with_notes(f"The sheet denies it: {plain[0].quote}.", plain[0], "falls short")
                 return Finding(demand, "falls short", part, claims, text)
             return Finding(demand, "unclear", part, claims, f"The sheet limits it: {_quotes(claims)}.")
         if topic.join == "materials":
@@ -183,6 +199,8 @@ class Auditor:
             found = self._figures(demand, topic, part, stated)
         if denials and found.outcome == "meets":
             text = f"The sheet contradicts itself: {_quotes((*found.claims, *denials))}."
+            if not any(claim.item or claim.value is not None or claim.materials for claim in denials):
+                text = f"{_quotes(found.claims)} is claimed, but the sheet limits it: {_quotes(denials)}."
             return Finding(demand, "unclear", part, (*found.claims, *denials), text)
         return found
 
@@ -235,10 +253,11 @@ class Auditor:
         if not claim.item:
             return "unclear", f"{claim.quote}: no code is claimed."
         outcome, text = meets_code(table, topic, claim.item, claim.parameters, demand.item, demand.parameters)
-        return _limited(outcome, claim), _with_notes(text, claim, outcome)
+        return limited(outcome, claim), with_notes(text, claim, outcome)
 
     def _figures(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
-        results = [(*_figure(demand, topic, claim), claim) for claim in claims]
+        figured = [claim for claim in claims if claim.value is not None]  # words say nothing beside a figure
+        results = [(*figure(demand, topic, claim), claim) for claim in figured or claims]
         firm = [r for r in results if r[3].credit == "full" and not r[3].floor and not r[3].apart]
         if len({result[3].value for result in firm}) > 1:
             return _contradiction(demand, part, firm)
@@ -256,14 +275,14 @@ class Auditor:
             for slug in claim.materials:
                 row = table.rows[slug]
                 judged = judge(row, role, table, self.advice.certain, self.advice.possible)
-                outcome, text = _rated(row.name, judged.certain, judged.possible)
+                outcome, text = rated(row.name, judged.certain, judged.possible)
                 if outcome == "meets" and role not in _roles(row, table):
                     # Nothing speaks against it since nobody makes such parts of it: most likely another part is meant.
                     outcome, text = "unclear", f"{row.name} is no material for this part: of which part does it speak?"
                 reasons = dict.fromkeys(r.text for r in judged.reasons if r.rating == judged.possible != "resists")
                 text += "".join(f" {reason}." for reason in list(reasons)[:2])
-                limited = _limited(outcome, claim)
-                entry = (OUTCOMES.index(limited), limited, _with_notes(text, claim, outcome), claim)
+                worth = limited(outcome, claim)
+                entry = (OUTCOMES.index(worth), worth, with_notes(text, claim, outcome), claim)
                 worst = entry if worst is None or entry[0] > worst[0] else worst
         if worst is None:
             return Finding(demand, "unclear", part, claims, "The material was not recognised.")
@@ -300,58 +319,6 @@ def _beyond(demand: Demand, claim: Claim) -> bool:
     return abs(claim.value - demand.value) > AMPLE * abs(demand.value)
 
 
-def meets_code(
-    table: Table,
-    topic: Topic,
-    item: str,
-    parameters: Mapping[str, float],
-    wanted: str,
-    needed: Mapping[str, float],
-) -> tuple[Outcome, str]:
-    """Hold a claimed code with its figures against a demanded one. Returns the outcome and the reason in words."""
-    row, goal = table.rows[item], table.rows[wanted]
-    if item != wanted and wanted not in row.cells.get("covers", ()):
-        if wanted in row.cells.get("often_covers", ()):
-            return "unclear", f"{row.name} is often taken for {goal.name}, but the standard does not say so."
-        return "falls short", f"{row.name} does not cover {goal.name}."
-    for name in topic.parameters:
-        own = goal.cells.get(name)
-        limit = max(needed.get(name, 0.0), own[1] if own is not None and item != wanted else 0.0)
-        if not limit or (row.cells.get(name) is not None and item != wanted):
-            continue
-        given = parameters.get(name)
-        if given is None:
-            return "unclear", f"{row.name} without {name} cannot be verified."
-        if given < limit * (1 - CLOSE):
-            return "falls short", f"{row.name} is claimed for less {name} than is demanded."
-    return "meets", f"{row.name} is claimed."
-
-
-def _figure(demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str, float | None]:
-    if claim.value is None or demand.value is None:
-        return "unclear", f"{claim.quote}: no figure is claimed.", None
-    up = topic.join == "highest"
-    lacking = demand.value - claim.value if up else claim.value - demand.value
-    if lacking <= abs(demand.value) * CLOSE:
-        outcome: Outcome = "meets"
-        text = f"{claim.quote} reaches it."
-        return _limited(outcome, claim), _with_notes(text, claim, outcome), None
-    text = f"{claim.quote} does not reach it."
-    return "falls short", _with_notes(text, claim, "falls short"), lacking
-
-
-def _limited(outcome: Outcome, claim: Claim) -> Outcome:
-    """What a claim that meets the demand is worth with its credit."""
-    if outcome != "meets":
-        return outcome if claim.credit != "none" or outcome == "falls short" else "unclear"
-    limited: dict[str, Outcome] = {"full": "meets", "conditional": "unclear", "none": "falls short"}
-    return limited[claim.credit]
-
-
-def _with_notes(text: str, claim: Claim, outcome: Outcome) -> str:
-    return " ".join([text, *claim.notes]) if claim.credit != "full" or outcome != "meets" else text
-
-
 def _contradiction(demand: Demand, part: str, results: list[tuple[Outcome, str, float | None, Claim]]) -> Finding:
     """Two full claims that differ: the worse one counts, and a person must find out which is right."""
     worst = max(results, key=lambda result: OUTCOMES.index(result[0]))
@@ -362,16 +329,3 @@ def _contradiction(demand: Demand, part: str, results: list[tuple[Outcome, str, 
     if worst[0] == "falls short" and all(result[0] == "falls short" for result in results):
         return Finding(demand, "falls short", part, claims, worst[1], worst[2])
     return Finding(demand, "unclear", part, claims, f"The sheet contradicts itself: {quotes}.", worst[2])
-
-
-def _rated(name: str, certain: Rating, possible: Rating) -> tuple[Outcome, str]:
-    if certain == "attacked":
-        return "falls short", f"{name} is ruled out."
-    if possible == "attacked":
-        return "unclear", f"{name} is ruled out unless the open answers say otherwise."
-    worse = max(certain, possible, key=RATINGS.index)
-    if worse == "unknown":
-        return "unclear", f"{name} is not proven here."
-    if worse == "limited":
-        return "unclear", f"{name} stands it with limits."
-    return "meets", f"{name} stands it."

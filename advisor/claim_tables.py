@@ -5,7 +5,8 @@ claims what. A name that stands in no row weakens nothing (marks), claims nothin
 condition that a person must confirm (conditions).
 """
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -48,6 +49,12 @@ class ClaimTables:
         row = self.conditions.get(condition.replace(" ", "-"))
         return row is not None and bool(row.cells.get("apart"))
 
+    def factor(self, conditions: Iterable[str]) -> float:
+        """Return how many times a figure of an alternating quantity counts with these conditions."""
+        rows = [self.conditions.get(name.replace(" ", "-")) for name in conditions]
+        factors = [float(row.cells["factor"][0]) for row in rows if row is not None and "factor" in row.cells]
+        return math.prod(factors, start=1.0)
+
     def worth_of_note(self, note: str) -> Credit:
         """Return what a reading with this mark of the notation is worth."""
         row = self.notes.get(note)
@@ -73,6 +80,8 @@ class ClaimTables:
 
 def _proves(proof: Row, material: Row) -> bool:
     cells, own = proof.cells, material.cells
-    if material.key in cells.get("rows", ()) or own.get("spatter") in cells.get("spatter", ()):
+    if material.key in cells.get("rows", ()) or own.get("family") in cells.get("families", ()):
+        return True
+    if own.get("spatter") in cells.get("spatter", ()):
         return True
     return own.get("class") in cells.get("classes", ()) and own.get("family") not in cells.get("not_families", ())

@@ -16,11 +16,13 @@ from advisor import emc, quantities
 from advisor.claim_tables import CREDITS, ClaimTables, Credit
 from advisor.notation import items as said
 from advisor.notation.lexicon import note_text
-from advisor.physics import hydrostatics
+from advisor.physics import hydrostatics, vibration
 from advisor.rulebook import Rulebook
 
 WHOLE = "unit"
 COATING = "coating"
+WETTED = ("wetted", "process-connection")
+"""Parts whose list of materials names the seal besides: "wetted: 316L, FKM"."""
 FIELD_OF = {"pulsed": "pulse"}
 """Kinds of field that the notation calls by another word."""
 Adder = Callable[..., None]
@@ -50,11 +52,14 @@ class Claim:
     place: int = 0
     """The entry of the sheet: two ratings in one entry are a list, in two entries they must agree."""
 
+    idle: str = ""
+    """Answer of the site (`template.slot=word`) for which what limits the claim does not matter."""
+
     @property
     def key(self) -> tuple[object, ...]:
         """What two claims with the same meaning share."""
         own = (self.topic, self.part, self.credit, self.item, self.value, tuple(self.parameters.items()))
-        return *own, self.materials, self.denied, self.floor, self.apart
+        return *own, self.materials, self.denied, self.floor, self.apart, self.idle
 
 
 class ClaimReader:
@@ -69,10 +74,10 @@ class ClaimReader:
 
     def claims(self, item: said.Item, part: str, line: int = 0, place: int | None = None) -> list[Claim]:
         """Return the claims that one reading makes for one part; `place` is the entry, the line by default."""
-        credit, notes = self._credit(item)
+        credit, notes, idle = self._credit(item)
         made: list[Claim] = []
         common: dict[str, Any] = {"part": part, "line": line, "place": line if place is None else place}
-        common["denied"] = item.denied
+        common["denied"], common["idle"] = item.denied, idle
         common["apart"] = any(self.tables.apart(condition.name) for condition in item.conditions)
 
         def add(topic: str, more: tuple[str, ...] = (), worth: Credit = "full", **values: Any) -> None:
@@ -82,13 +87,15 @@ class ClaimReader:
 
         if isinstance(item, said.IngressRating):
             self._ingress(item, add)
+            self._shown(part, add)
         elif isinstance(item, said.EnclosureType):
             self._enclosure(item, add)
         elif isinstance(item, said.Temperature):
             self._temperature(item, add)
         elif isinstance(item, said.Material):
             for topic in self._materials(part, item.slugs):
-                add(topic, materials=item.slugs)
+                guessed = part == WHOLE and topic != f"material.{COATING}" and topic not in self._materials(part)
+                add(topic, materials=item.slugs, worth="conditional" if guessed else "full", more=_GUESSED * guessed)
             for row in () if item.denied else self.tables.proved(part, item.slugs):
                 # Said of the material, so that a bolder statement elsewhere on the sheet is no contradiction.
                 add(row.cells["topic"], item=row.cells["item"], part=WHOLE, floor=True)
@@ -102,12 +109,22 @@ class ClaimReader:
         elif isinstance(item, (said.Vibration, said.Shock)):
             if item.acceleration_ms2 is not None:
                 add(item.kind, value=item.acceleration_ms2)
+            elif isinstance(item, said.Vibration) and item.travel_m and item.high_hz:
+                peak = item.travel_m / 2 if item.peak_to_peak else item.travel_m
+                more = (f"Computed from the travel at {item.high_hz:g} Hz; it is less below: ask for that too.",)
+                add(item.kind, value=vibration.acceleration(item.high_hz, peak), worth="conditional", more=more)
         elif isinstance(item, said.EmcStatement):
             for code in emc.claimed(item.standard, item.levels, self.book.tables):
                 add("emc", item=code)
         elif isinstance(item, said.Statement):
             self._statement(item, part, add)
         return made
+
+    def _shown(self, part: str, add: Adder) -> None:
+        """A rating of a part shows that the part is there."""
+        row = self.parts.get(part)
+        if row is not None and "shows" in row.cells:
+            add(row.cells["shows"], item=row.cells["item"], part=WHOLE)
 
     def _materials(self, part: str, slugs: tuple[str, ...] = ()) -> list[str]:
         """The topics of a part's material; of a part with several roles those that the material can have, if any.
@@ -120,6 +137,8 @@ class ClaimReader:
         if own and all(found == {COATING} for found in own):
             return [f"material.{COATING}"]
         fitting = [role for role in roles if any(role in found for found in own)]
+        if not fitting and part in (WHOLE, *WETTED) and own and len(set.union(*own)) == 1:
+            return [f"material.{role}" for role in own[0]]  # "IP65, PP, NBR": what seals only is the seal
         return [f"material.{role}" for role in fitting or roles]
 
     def _magnetic(self, item: said.MagneticImmunity, add: Adder) -> None:
@@ -128,11 +147,17 @@ class ClaimReader:
                 for row in self.tables.fields.values():
                     for kind in row.cells.get("counts", ()):
                         add(f"immunity.magnetic.{kind}")
+                return
+            for wave in item.waveforms or ("unstated",):
+                cells = self.tables.fields[wave].cells
+                for kind in (*cells.get("counts", ()), *cells.get("looked_into", ())):
+                    add(f"immunity.magnetic.{kind}", worth="conditional", more=(_NO_FIGURE,))
             return
         for wave in item.waveforms or ("unstated",):
             cells = self.tables.fields[wave].cells
+            factor = self.tables.factor(condition.name for condition in item.conditions) if wave == "ac" else 1.0
             for kind in cells.get("counts", ()):
-                add(f"immunity.magnetic.{kind}", value=item.flux_t, floor=kind != FIELD_OF.get(wave, wave))
+                add(f"immunity.magnetic.{kind}", value=item.flux_t * factor, floor=kind != FIELD_OF.get(wave, wave))
             more = (str(cells["text"]),) if "text" in cells else ()
             for kind in cells.get("looked_into", ()):
                 add(f"immunity.magnetic.{kind}", value=item.flux_t, worth="conditional", more=more)
@@ -177,7 +202,7 @@ class ClaimReader:
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
             for name in subject.cells.get("against", ()):
                 for topic in self._materials(part) if name == "material" else [name]:
-                    add(topic, worth="none", denied=True)
+                    add(topic, worth="none", denied=True, idle=str(subject.cells.get("idle", "")))
 
     def _named_codes(self, item: said.Statement, topic: str, add: Adder) -> None:
         """Claim the codes that a statement names, in its words or by its own name."""
@@ -187,21 +212,26 @@ class ClaimReader:
             if code in (item.name, item.quote) or code.casefold() in words or row.name.casefold() == " ".join(words):
                 add(topic, item=code, part=WHOLE)
 
-    def _credit(self, item: said.Item) -> tuple[Credit, tuple[str, ...]]:
+    def _credit(self, item: said.Item) -> tuple[Credit, tuple[str, ...], str]:
+        """What a reading is worth, why it is no more, and for which answer of the site it is worth it in full."""
         credit: Credit = max(map(self.tables.worth_of_note, item.notes), default="full", key=CREDITS.index)
         notes = [_note(name) for name in item.notes]
+        idle = {"" if credit != "full" else None}
         for condition in item.conditions:
             row = self.tables.conditions.get(condition.name.replace(" ", "-"))
             worth: Credit = row.cells["credit"] if row else "conditional"
             credit = max(credit, worth, key=CREDITS.index)
+            if worth != "full":
+                idle.add(str(row.cells.get("idle", "")) if row else "")
             notes.append(
                 str(row.cells["text"]) if row else f"The sheet limits it: {condition.quote or condition.name}."
             )
         if item.denied:
-            return "none", (*notes, "The sheet says that the unit does not have it.")
+            return "none", (*notes, "The sheet says that the unit does not have it."), ""
         if getattr(item, "credit", True) is False:
-            return "none", tuple(notes)
-        return credit, tuple(notes)
+            return "none", tuple(notes), ""
+        only = idle - {None}
+        return credit, tuple(notes), (only.pop() or "") if len(only) == 1 else ""
 
     def _ingress(self, item: said.IngressRating, add: Adder) -> None:
         solids, water = f"IP{item.first}X", f"IPX{item.second}"
@@ -248,6 +278,8 @@ class ClaimReader:
             add("ingress.water", item=code, parameters=parameters if code == "IPX8" else {}, more=turned, floor=True)
 
 
+_GUESSED = ("The sheet does not say of which part it is; ask.",)
+_NO_FIGURE = "Ask for mT, waveform and frequency."
 _ZERO = "Numeral 0 says that there is no protection."
 
 

@@ -1,4 +1,4 @@
-"""The command line: `siteworthy require`, `explain`, `audit`, `form`, `rulebook`, `schema`.
+"""The command line: `siteworthy ask`, `require`, `explain`, `relax`, `diff`, `audit`, `map`, `rulebook` and others.
 
 Exit codes: 0 done; 1 an audit or a check found something; 2 the input or the call is wrong. Results go to standard
 output or to the file named with -o, which is written aside and renamed, so that it is whole or not there at all.
@@ -7,19 +7,19 @@ Faults go to standard error, one line each.
 
 import argparse
 import contextlib
-import json
 import os
 import re
 import sys
-import tempfile
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, NoReturn
 
-from advisor import __version__
+from advisor import __version__, overview, rulebook_command
 from advisor.faults import Fault, InputError, Place, nearest
+from advisor.output import save
+from advisor.whatif import command as whatif
 
 if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so that --help is quick
     from advisor.advise import Advice, Advisor
@@ -71,6 +71,16 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"siteworthy {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
 
+    ask = commands.add_parser("ask", help="the interview on the terminal, with the demands beside it")
+    ask.add_argument("site", type=Path, nargs="?", metavar="SITE", help="site file, or a folder with site.yaml")
+    ask.add_argument(
+        "--plain", action="store_true", help="line by line on standard input and output, as for a screen reader"
+    )
+    ask.add_argument("--web", action="store_true", help="in a browser on this machine (needs the extra web)")
+    ask.add_argument("--port", type=int, default=0, metavar="N", help="port for --web; a free one by default")
+    _rules(ask)
+    ask.set_defaults(run=_ask)
+
     require = commands.add_parser("require", help="the requirement sheet of a site")
     require.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
     require.add_argument(
@@ -92,6 +102,8 @@ def _parser() -> argparse.ArgumentParser:
     _common(explain, REPORTS)
     explain.set_defaults(run=_explain)
 
+    whatif.add(commands, _common, _emit)
+
     audit = commands.add_parser("audit", help="spec sheets held against a site")
     audit.add_argument("site", type=Path, metavar="SITE", help="site file, or a folder with site.yaml")
     audit.add_argument(
@@ -111,33 +123,9 @@ def _parser() -> argparse.ArgumentParser:
     _common(audit, (*REPORTS, "csv"))
     audit.set_defaults(run=_audit)
 
-    form = commands.add_parser("form", help="an empty site file with every question, to fill in")
-    form.add_argument("subjects", nargs="*", metavar="SUBJECT", help="only these, such as wash, weld or exposure")
-    form.add_argument("-o", "--output", type=Path, metavar="FILE")
-    form.set_defaults(run=_form, rules=[])
+    overview.add(commands, _common, _emit, _site_path)
 
-    rulebook = commands.add_parser("rulebook", help="list, show or check the rules; list the tables")
-    actions = rulebook.add_subparsers(dest="action", required=True, metavar="ACTION")
-    listing = actions.add_parser("list", help="one line for each rule")
-    listing.add_argument("word", nargs="?", default="", help="only rules that contain this word")
-    _common(listing)
-    listing.set_defaults(run=_rulebook_list)
-    show = actions.add_parser("show", help="a rule in full")
-    show.add_argument("rule", metavar="RULE", help="the rule's name")
-    _common(show)
-    show.set_defaults(run=_rulebook_show)
-    table = actions.add_parser("table", help="the rows of a table with their names, or the list of the tables")
-    table.add_argument("table", nargs="?", default="", metavar="TABLE", help="the table's name")
-    _common(table)
-    table.set_defaults(run=_rulebook_table)
-    check = actions.add_parser("check", help="hold the rules against themselves and run their examples")
-    _common(check)
-    check.set_defaults(run=_rulebook_check)
-
-    schema = commands.add_parser("schema", help="the JSON schema of a document")
-    schema.add_argument("document", choices=["require", "explain", "audit", "catalogue"])
-    schema.add_argument("-o", "--output", type=Path, metavar="FILE")
-    schema.set_defaults(run=_schema)
+    rulebook_command.add(commands, _common, _emit)
     return parser
 
 
@@ -146,6 +134,10 @@ def _common(parser: argparse.ArgumentParser, formats: Sequence[str] = ("text", "
     parser.add_argument(
         "-o", "--output", type=Path, metavar="FILE", help="write to this file instead of standard output"
     )
+    _rules(parser)
+
+
+def _rules(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--rules",
         type=Path,
@@ -158,6 +150,12 @@ def _common(parser: argparse.ArgumentParser, formats: Sequence[str] = ("text", "
 
 def _site_path(path: Path) -> Path:
     return path / "site.yaml" if path.is_dir() and (path / "site.yaml").is_file() else path
+
+
+def _ask(options: argparse.Namespace) -> int:
+    from tui.start import ask
+
+    return ask(options)
 
 
 def _require(options: argparse.Namespace) -> int:
@@ -290,105 +288,14 @@ def _advice(options: argparse.Namespace) -> tuple["Advisor", "Advice"]:
         raise InputError([problem.fault]) from None
 
 
-def _rulebook_list(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import rules
-
-    book = load(options.rules).book
-    found = rules.search(book, options.word)
-    if options.format == "json":
-        return _emit(options, json.dumps([rules.as_json(book, rule) for rule in found], indent=1) + "\n")
-    return _emit(options, rules.listing(book, found))
-
-
-def _rulebook_show(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import rules
-
-    book = load(options.rules).book
-    if options.rule not in book.rules:
-        raise InputError(
-            [
-                Fault(
-                    Place("rulebook show"),
-                    f"there is no rule {options.rule!r}",
-                    nearest(options.rule, book.rules),
-                )
-            ]
-        )
-    rule = book.rules[options.rule]
-    if options.format == "json":
-        return _emit(options, json.dumps(rules.as_json(book, rule), indent=1) + "\n")
-    return _emit(options, rules.full(book, rule))
-
-
-def _form(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import form
-
-    return _emit(options, form.form(load(options.rules).book, options.subjects))
-
-
-def _rulebook_table(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import form
-
-    book = load(options.rules).book
-    if not options.table:
-        names = json.dumps(sorted(book.tables), indent=1) + "\n"
-        return _emit(options, names if options.format == "json" else form.tables(book))
-    show = form.table_json if options.format == "json" else form.table
-    return _emit(options, show(book, options.table))
-
-
-def _rulebook_check(options: argparse.Namespace) -> int:
-    from advisor.loading import load
-    from advisor.report import rules
-    from advisor.rulecheck import check
-
-    loaded = load(options.rules)
-    result = check(loaded)
-    if options.format == "json":
-        _emit(options, json.dumps(result.as_json(), indent=1) + "\n")
-    else:
-        _emit(options, rules.checked(result))
-    return FOUND if result.findings else DONE
-
-
-def _schema(options: argparse.Namespace) -> int:
-    from advisor import document
-    from advisor.catalogue.document import CatalogueDocument
-
-    models: dict[str, type[document.Part]] = {
-        "require": document.Requirement,
-        "explain": document.Explanation,
-        "audit": document.AuditDocument,
-        "catalogue": CatalogueDocument,
-    }
-    model = models[options.document]
-    return _emit(options, json.dumps(model.model_json_schema(by_alias=True), indent=1) + "\n")
-
-
 def _emit(options: argparse.Namespace, text: str) -> int:
     """Write the result; a file is written aside and renamed."""
     path: Path | None = options.output
     if path is None:
         sys.stdout.write(text)
         sys.stdout.flush()
-        return DONE
-    try:
-        with tempfile.NamedTemporaryFile(
-            "w", dir=path.parent, delete=False, encoding="utf-8", prefix=f".{path.name}."
-        ) as stream:
-            stream.write(text)
-        os.chmod(stream.name, 0o644)
-        os.replace(stream.name, path)
-    except OSError as problem:
-        with contextlib.suppress(OSError, UnboundLocalError):
-            os.unlink(stream.name)
-        raise InputError(
-            [Fault(Place(str(path)), f"cannot be written ({problem.strerror})", "another place for -o")]
-        ) from None
+    else:
+        save(path, text)
     return DONE
 
 

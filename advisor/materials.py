@@ -45,24 +45,29 @@ def exclusion_facts(run: Run) -> list[Fact]:
 
 
 class Exclusions:
-    """What a run rules out, laid out by role and material for quick look-up."""
+    """What a run rules out, laid out by material for quick look-up."""
 
     def __init__(self, run: Run) -> None:
-        self._by: dict[tuple[str, str], list[MaterialReason]] = {}
+        self._by: dict[str, list[tuple[frozenset[str], MaterialReason]]] = {}
         for fact in exclusion_facts(run):
             roles, rating = fact.slots["roles"], fact.slots["rating"]
             assert isinstance(roles, Words)
             assert isinstance(rating, Words)
             level = next(known for known in RATINGS if known in rating.options)
             for material, text in fact.reasons.items():
-                reason = MaterialReason(fact.id, level, text)
-                for role in roles.options:
-                    self._by.setdefault((role, material), []).append(reason)
+                self._by.setdefault(material, []).append((roles.options, MaterialReason(fact.id, level, text)))
+        for reasons in self._by.values():
+            reasons.sort(key=lambda entry: _worst_first(entry[1]))
 
     def against(self, keys: Iterable[str], role: str) -> tuple[MaterialReason, ...]:
         """Return every reason against the materials in the role, the worst first."""
-        found = [reason for key in keys for reason in self._by.get((role, key), ())]
-        return tuple(sorted(found, key=lambda reason: (-RATINGS.index(reason.rating), reason.fact, reason.text)))
+        keys = list(keys)
+        found = [reason for key in keys for roles, reason in self._by.get(key, ()) if role in roles]
+        return tuple(found if len(keys) == 1 else sorted(found, key=_worst_first))
+
+
+def _worst_first(reason: MaterialReason) -> tuple[int, str, str]:
+    return -RATINGS.index(reason.rating), reason.fact, reason.text
 
 
 def exclusions(run: Run) -> Exclusions:
@@ -75,10 +80,7 @@ def exclusions(run: Run) -> Exclusions:
 
 def judge(row: Row, role: str, table: Table, certain: Run, possible: Run) -> MaterialVerdict:
     """Return the verdict on one material; a loose name is as bad as the worst material it may stand for."""
-    named = row.cells.get("worst_of")
-    keys = [row.key]
-    if named:
-        keys = [key for key in named if role in table.rows[key].cells.get("roles", ())] or list(named)
+    keys = standing_for(row, role, table)
     sure = worst(exclusions(certain).against(keys, role))
     reasons = exclusions(possible).against(keys, role)
     return MaterialVerdict(row.key, sure, max(worst(reasons), sure, key=RATINGS.index), reasons)
@@ -90,6 +92,14 @@ def roles_of(row: Row, table: Table) -> set[str]:
     return {role for entry in (row, *named) for role in entry.cells.get("roles", ())}
 
 
+def standing_for(row: Row, role: str, table: Table) -> list[str]:
+    """Return the materials that a row stands for in a role: itself, or those that a loose name may mean."""
+    named = row.cells.get("worst_of")
+    if not named:
+        return [row.key]
+    return [key for key in named if role in table.rows[key].cells.get("roles", ())] or list(named)
+
+
 def worst(reasons: Iterable[MaterialReason]) -> Rating:
     """Return the worst rating among reasons; `resists` if there is none."""
     return max((reason.rating for reason in reasons), key=RATINGS.index, default="resists")
@@ -98,17 +108,62 @@ def worst(reasons: Iterable[MaterialReason]) -> Rating:
 def verdicts(role: str, table: Table, certain: Run, possible: Run) -> list[MaterialVerdict]:
     """Return the verdict on every material that parts of the role are made of, in order of preference.
 
-    The best rating stands first; of the same rating, what fewest things speak against, then the row's `preference`.
+    The best rating stands first; of those that are not ruled out, what fewest things speak against; then the row's
+    `preference`.
     """
-    rows = [row for row in candidates(table).values() if role in row.cells.get("roles", ())]
-    found = [judge(row, role, table, certain, possible) for row in rows]
+    found = [judge(row, role, table, certain, possible) for row in proposed(role, table)]
 
     def order(verdict: MaterialVerdict) -> tuple[int, int, float, str]:
         against = {reason.text for reason in verdict.reasons if reason.rating == verdict.possible}
+        counted = 0 if verdict.possible == "attacked" else len(against)
         liked = table.rows[verdict.material].cells.get("preference", (9.0, 9.0))[0]
-        return RATINGS.index(verdict.possible), len(against), liked, verdict.material
+        return RATINGS.index(verdict.possible), counted, liked, verdict.material
 
     return sorted(found, key=order)
+
+
+def proposed(role: str, table: Table) -> list[Row]:
+    """Return the materials that parts of the role are made of, in order of preference."""
+    rows = [row for row in candidates(table).values() if role in row.cells.get("roles", ())]
+    return sorted(rows, key=lambda row: (row.cells.get("preference", (9.0, 9.0))[0], row.key))
+
+
+class Ratings:
+    """The worst rating of each material in each role by the facts of one reading, without the reasons."""
+
+    def __init__(self, ranks: Mapping[tuple[str, str], int]) -> None:
+        self._ranks = ranks
+
+    @classmethod
+    def of(cls, facts: Iterable[Fact]) -> "Ratings":
+        return cls({}).joined(facts)
+
+    def joined(self, facts: Iterable[Fact]) -> "Ratings":
+        """Return the ratings with further facts."""
+        ranks = dict(self._ranks)
+        for fact in facts:
+            roles, rating = fact.slots["roles"], fact.slots["rating"]
+            assert isinstance(roles, Words)
+            assert isinstance(rating, Words)
+            rank = next(number for number, known in enumerate(RATINGS) if known in rating.options)
+            for role in roles.options:
+                for material in fact.reasons:
+                    key = (role, material)
+                    if rank > ranks.get(key, 0):
+                        ranks[key] = rank
+        return Ratings(ranks)
+
+    def rank(self, role: str, material: str) -> int:
+        return self._ranks.get((role, material), 0)
+
+
+def bare_verdicts(role: str, rows: Iterable[Row], certain: Ratings, possible: Ratings) -> list[MaterialVerdict]:
+    """Return the verdicts of `verdicts` without their reasons, for materials in their order of preference."""
+    found = []
+    for row in rows:
+        sure = certain.rank(role, row.key)
+        found.append(MaterialVerdict(row.key, RATINGS[sure], RATINGS[max(sure, possible.rank(role, row.key))]))
+    return found
 
 
 def clash(role: str, found: Iterable[MaterialVerdict], certain: Run) -> tuple[Fact, ...]:

@@ -23,15 +23,17 @@ from advisor.claims import Claim, ClaimReader, distinct
 from advisor.faults import Collector, Fault, InputError, Place, nearest
 from advisor.notation.elements import Phrase
 from advisor.notation.errors import NotationError
-from advisor.notation.items import Item, PartHeading
+from advisor.notation.items import Item, Material, PartHeading
 from advisor.notation.lexicon import lexicon
 from advisor.notation.reader import NOT_UNDERSTOOD, read
 from advisor.notation.scan import Scan
-from advisor.notation.sheet_text import Missed, read_sheet
+from advisor.notation.sheet_text import LIMITS, Missed, read_sheet
 from advisor.rulebook import Rulebook
 from advisor.schema import Entry, validate
 from advisor.yamlfile import Document
 
+WHOLE = "unit"
+CLOSER = "the grade is named elsewhere"
 UNREAD = "unread-beside"
 """The note of the notation on a claim beside which something like a condition was not understood."""
 PLAIN_TEXT = (".txt", ".text", ".md")
@@ -146,9 +148,36 @@ class SheetReader:
         return [claim for s in entries for claim in self.claim_reader.claims(s.item, s.part, s.line, place)]
 
     def _unit(self, name: str, about: str, source: str, entries: list[Said], missed: tuple[Missed, ...]) -> UnitSheet:
+        entries, closer = self._closer(entries)
+        missed = (*missed, *closer)
         claims = tuple(distinct(self.claims(entries)))
         parts = frozenset(said.part for said in entries)
         return UnitSheet(name, about, source, tuple(entries), claims, missed, parts, doubts(missed))
+
+
+    def _closer(self, entries: list[Said]) -> tuple[list[Said], list[Missed]]:
+        """Set aside a family of materials ("stainless steel") where the sheet names its grade for the same part."""
+        whole = {name for name, row in self.claim_reader.parts.items() if row.cells["whole"]}
+        rows = self.book.tables["materials"].rows
+        named: dict[str, set[str]] = {}
+        for said in entries:
+            if isinstance(said.item, Material) and not said.item.generic and not said.item.denied:
+                named.setdefault(WHOLE if said.part in whole else said.part, set()).update(said.item.slugs)
+        kept: list[Said] = []
+        aside: list[Missed] = []
+        for said in entries:
+            item = said.item
+            if isinstance(item, Material) and item.generic and not item.denied:
+                grades = named.get(WHOLE if said.part in whole else said.part, set())
+                meant = {key for slug in item.slugs for key in rows[slug].cells.get("worst_of", ())}
+                families = {str(rows[slug].cells["family"]) for slug in item.slugs if "family" in rows[slug].cells}
+                own = [str(rows[grade].cells.get("family", "")) for grade in grades]
+                own += [f"unknown {rows[grade].cells.get('class', '')}" for grade in grades]
+                if grades & meant or any(family in one for family in families for one in own):
+                    aside.append(Missed(said.line, 0, said.quote, CLOSER))
+                    continue
+            kept.append(said)
+        return kept, aside
 
 
 def read_entry(text: str, heading: str, part: str, line: int) -> tuple[list[Said], list[Missed]]:
@@ -178,9 +207,14 @@ def spread(entries: list[Said]) -> list[Said]:
 
 
 def doubts(missed: Iterable[Missed]) -> tuple[str, ...]:
-    """Return a sentence for each negation that was not understood: what it denies nobody knows."""
-    quotes = dict.fromkeys(entry.quote for entry in missed if entry.why == NOT_UNDERSTOOD and _denies(entry.quote))
-    return tuple(f"The sheet says {quote!r}, which was not understood: have a person read it." for quote in quotes)
+    """Return a sentence for each negation that was not understood, and each limit that belongs to no claim."""
+    found: dict[str, str] = {}
+    for entry in missed:
+        if entry.why == LIMITS:
+            found[entry.quote] = "and not which claim it limits"
+        elif entry.why == NOT_UNDERSTOOD and _denies(entry.quote):
+            found[entry.quote] = "which was not understood"
+    return tuple(f"The sheet says {quote!r}, {why}: have a person read it." for quote, why in found.items())
 
 
 @lru_cache(maxsize=4096)

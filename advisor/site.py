@@ -8,21 +8,20 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 
 import datetime
 import difflib
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from advisor import quantities, yamlfile
-from advisor.answers import Answer, Origin, open_gates, relevant
+from advisor.answers import Answer, Entry, Origin, open_gates, relevant
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
-from advisor.tables import Table
+from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
 from advisor.yamlfile import Document
@@ -86,24 +85,27 @@ def read_site(document: Document, book: Rulebook, *, claims: bool = False) -> Si
         raise InputError(
             [Fault(document.place(), what, "a line such as 'site: name of the point' and what is told of it")]
         )
-    return _Reader(document, book, claims=claims).read()
+    return SiteReader(document, book, claims=claims).read()
 
 
-class _Reader:
+class SiteReader:
+    """Reads one site document; what-ifs read again only the templates that they change."""
+
     def __init__(self, document: Document, book: Rulebook, *, claims: bool) -> None:
         self.document, self.book, self.claims, self.faults = document, book, claims, Collector()
         self.unused: list[str] = []
+        self.asked = {
+            name: entry
+            for name, entry in book.vocabulary.templates.items()
+            if not entry.derived and (not entry.claimed or (claims and name in (document.data or ())))
+        }
 
     def read(self) -> Site:
         data = self.document.data
         others = data.get(OTHERS)
         if others not in (None, "none", "unknown"):
             self.faults.add(self.document.place(OTHERS), f"others: {shorten(others)} is not known", "none, unknown")
-        asked = {
-            name: entry
-            for name, entry in self.book.vocabulary.templates.items()
-            if not entry.derived and (not entry.claimed or (self.claims and name in data))
-        }
+        asked = self.asked
         for key in data:
             if key not in asked and key not in (*_HEAD, OTHERS):
                 known = [*asked, *_HEAD, OTHERS]
@@ -112,9 +114,7 @@ class _Reader:
         if data.get("site") in (None, ""):
             what = "'site' is empty" if "site" in data else "the key 'site' is missing"
             self.faults.add(self.document.place("site"), what, "site: a name for the point")
-        raw: dict[str, list[tuple[str, str, bool, dict[str, Answer]]]] = {}
-        for name, template in asked.items():
-            raw[name] = list(self._instances(template, data))
+        raw = {name: list(self.instances(template, data)) for name, template in asked.items()}
         open_gates(asked, raw, data, self.book)
         instances = [
             Instance(name, identity, label, certain, relevant(asked[name], answers, raw, label, self.book, self.unused))
@@ -154,13 +154,13 @@ class _Reader:
             return ""
         return str(value).strip()
 
-    def _instances(
-        self, template: Template, data: dict[str, Any]
-    ) -> Iterator[tuple[str, str, bool, dict[str, Answer]]]:
+    def instances(self, template: Template, data: dict[str, Any]) -> Iterator[Entry]:
+        """Read the answers of one template, before it is known which of them apply."""
         name = template.template
         value = data.get(name)
         if value is None and data.get(OTHERS) == "none" and (template.many or template.none is not None):
-            value = "none"
+            kept = any(other == "always" or isinstance(data.get(other), dict | list) for other in template.kept_by)
+            value = None if kept else "none"
         if value is None or value == "unknown":
             origin: Origin = "unknown" if value == "unknown" else "silent"
             identity = f"{name}?" if template.many else name
@@ -217,7 +217,12 @@ class _Reader:
         answers: dict[str, Answer] = {}
         for name, slot in template.by_name.items():
             raw = entry.get(name)
-            if raw == "none" and slot.kind == "words" and "none" not in words_of(slot, self.book.tables):
+            if (
+                raw == "none"
+                and not slot.word
+                and slot.kind == "words"
+                and "none" not in words_of(slot, self.book.tables)
+            ):
                 where = self.document.place(*steps, name)
                 self.faults.add(where, f"{name}: 'none' is no choice", _instead_of_none(template, slot))
                 answers[name] = Answer(full(slot, self.book.tables), "told", "none")
@@ -231,8 +236,10 @@ class _Reader:
                 answers[name] = Answer(ABSENT, "not relevant")
             elif slot.from_date and (year := self._year()) is not None:
                 answers[name] = Answer(Span(year, year), "assumed", "the site's date")
+            elif slot.others_none is not None and self.document.data.get(OTHERS) == "none":
+                answers[name] = Answer(_assumed(slot, slot.others_none), "assumed", "others: none")
             elif slot.assume is not None:
-                answers[name] = Answer(self._assumed(slot), "assumed", str(slot.assume))
+                answers[name] = Answer(_assumed(slot, slot.assume), "assumed", str(slot.assume))
             elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:
                 answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
@@ -250,7 +257,8 @@ class _Reader:
             return {}
         table = self.book.tables[template.presets]
         rows = table.rows
-        row = rows.get(_names(table).get(_plain(str(entry["preset"])), ""))
+        keys = table.spellings.get(plain(str(entry["preset"])), ())
+        row = rows[keys[0]] if len(keys) == 1 else None
         if row is None:
             where = self.document.place(*steps, "preset")
             self.faults.add(
@@ -275,11 +283,6 @@ class _Reader:
         except ValueError:
             return None
         return date.year + (date.timetuple().tm_yday - 1) / 366
-
-    def _assumed(self, slot: Slot) -> Domain:
-        if slot.kind == "words":
-            return Words(frozenset([str(slot.assume)]))
-        return Span(*quantities.parse(slot.assume or "", slot.unit or "", difference=slot.difference))
 
     def _told(self, slot: Slot, raw: Any, steps: tuple[str | int, ...]) -> Answer:
         where = self.document.place(*steps)
@@ -312,24 +315,28 @@ class _Reader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = {word.lower(): word for word in known}
-        if slot.row is not None:
-            named = {**_names(self.book.tables[slot.row]), **named}
-        found = []
+        named = {w.lower(): (w,) for w in known} if slot.row is None else self.book.tables[slot.row].spellings
+        found: list[str] = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
-            hit = named.get(str(word).lower()) or named.get(_plain(str(word)))
+            hit = named.get(str(word).lower()) or named.get(plain(str(word)))
             if isinstance(item, dict | list) or hit is None:
-                close = difflib.get_close_matches(_plain(str(word)), named, n=1, cutoff=0.7)
-                hint = f"did you mean {named[close[0]]}? Accepted" if close else "accepted"
+                close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
+                hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"
                 whole = f"; all of them: siteworthy rulebook table {slot.row}" if len(known) > MOST_LISTED else ""
                 accepted = f"{hint}: {listing(known, MOST_LISTED)}{whole}"
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", accepted)
             else:
-                found.append(hit)
+                found += hit
         return Words(frozenset(found)) if found else full(slot, self.book.tables)
+
+
+def _assumed(slot: Slot, value: str | float) -> Domain:
+    if slot.kind == "words":
+        return Words(frozenset([str(value)]))
+    return Span(*quantities.parse(value, slot.unit or "", difference=slot.difference))
 
 
 def _instead_of_none(template: Template, slot: Slot) -> str:
@@ -337,16 +344,3 @@ def _instead_of_none(template: Template, slot: Slot) -> str:
         return f"where there is none at all write '{template.template}: none'"
     accepted = f"; accepted: {listing(slot.choices)}" if slot.choices else ""
     return f"leave the line out where it does not apply{accepted}"
-
-
-def _names(table: Table) -> dict[str, str]:
-    """Return the key of a row by each of its names, in lower case."""
-    named: dict[str, str] = {}
-    for key, row in table.rows.items():
-        for word in (key, row.name, *row.name.split(", "), *row.aliases):
-            named.setdefault(_plain(word), key)
-    return named
-
-
-def _plain(word: str) -> str:
-    return re.sub(r"[\s_-]+", " ", word.lower()).strip()

@@ -4,6 +4,7 @@ Several files may hold slices of one table; the columns stand in one of them. A 
 never taken for zero or for fine. Quantities are kept in coherent SI as intervals.
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -92,6 +93,26 @@ class Table:
                     continue
                 rows[key] = _row(self, model, document, key, raw, self._faults)
         return rows
+
+    @cached_property
+    def spellings(self) -> dict[str, tuple[str, ...]]:
+        """The rows that each way of writing names: a key, a name, a part of a name, an alias.
+
+        A loose word that several rows have as an alias means any of them.
+        """
+        named: dict[str, tuple[str, ...]] = {word.lower(): (word,) for word in self.keys}
+        loose: dict[str, tuple[str, ...]] = {}
+        for key, row in self.rows.items():
+            for word in (key, row.name, *row.name.split(", ")):
+                named.setdefault(plain(word), (key,))
+            for word in map(plain, row.aliases):
+                loose[word] = (*loose.get(word, ()), key)
+        return {**loose, **named}
+
+
+def plain(word: str) -> str:
+    """Return the word as spellings are compared: lower case, blanks for hyphens and underscores."""
+    return re.sub(r"[\s_-]+", " ", word.lower()).strip()
 
 
 def read_tables(documents: list[Document], faults: Collector, *, trusted: bool) -> dict[str, Table]:

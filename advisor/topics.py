@@ -85,12 +85,20 @@ def combine(topic: Topic, certain: Run, possible: Run, book: Rulebook) -> list[D
     sure = _worst([fact for fact in certain.facts.values() if fact.template == name], certain, book)
     maybe = _worst([fact for fact in possible.facts.values() if fact.template == name], possible, book)
     maybe = [fact for fact in maybe if fact.id in certain.facts or not _certain_only(fact, possible, book)]
+    if topic.join == "materials":
+        return _materials(topic, certain, possible, book)
+    return join(topic, sure, maybe, book)
+
+
+def join(topic: Topic, sure: list[Fact], maybe: list[Fact], book: Rulebook) -> list[Demand]:
+    """Join the demand facts of both readings on a topic that is not one of materials, certain demands first.
+
+    `maybe` holds no fact that only rules made which say nothing while answers are open.
+    """
     if topic.join == "codes":
         return _codes(topic, sure, maybe, book.tables[topic.table or ""])
     if topic.join in ("highest", "lowest"):
         return _figures(topic, sure, maybe)
-    if topic.join == "materials":
-        return _materials(topic, certain, possible, book)
     return _notes(topic, sure, maybe)
 
 
@@ -108,8 +116,9 @@ def _worst(facts: list[Fact], run: Run, book: Rulebook) -> list[Fact]:
     worded: list[Fact] = []
     for fact in facts:
         sizes = [(_size(why, run, book), why) for why in run.justifications[fact.id]]
-        size, why = max(sizes, key=lambda entry: (entry[0] is not None, entry[0] or 0.0, _reversed(entry[1])))
-        worded.append(replace(fact, text=run.texts.get((fact.id, why.key), fact.text)))
+        size, why = sizes[0] if len(sizes) == 1 else _hardest(sizes)
+        text = run.texts.get((fact.id, why.key), fact.text)
+        worded.append(fact if text == fact.text else replace(fact, text=text))
         if size is not None:
             ranked[fact.id] = size
             best[_note(fact)] = max(best.get(_note(fact), -math.inf), size)
@@ -131,9 +140,12 @@ def _note(fact: Fact) -> str:
     return f"{fact.template}|{fact.id.split('|')[1]}"
 
 
-def _reversed(why: Justification) -> tuple[int, ...]:
-    """A key by which the first of several equal firings is the largest."""
-    return tuple(-ord(sign) for sign in f"{why.rule} {why.variant} {why.bound}")
+def _hardest(sizes: list[tuple[float | None, Justification]]) -> tuple[float | None, Justification]:
+    """The firing with the largest value; of several equal ones the first by name."""
+    largest = max((size is not None, size or 0.0) for size, _ in sizes)
+    equal = [entry for entry in sizes if (entry[0] is not None, entry[0] or 0.0) == largest]
+    # The sign at the end puts a name before those that are its beginning.
+    return min(equal, key=lambda entry: f"{entry[1].rule} {entry[1].variant} {entry[1].bound}\U0010ffff")
 
 
 def _codes(topic: Topic, sure: list[Fact], maybe: list[Fact], table: Table) -> list[Demand]:
@@ -218,8 +230,11 @@ def _figure(topic: Topic, state: State, value: float, found: list[tuple[float, F
 
 def _materials(topic: Topic, certain: Run, possible: Run, book: Rulebook) -> list[Demand]:
     """One demand for a role: what is left of its materials. None if nothing rules out any of them."""
-    role = topic.role or ""
-    found = verdicts(role, book.tables["materials"], certain, possible)
+    return of_materials(topic, verdicts(topic.role or "", book.tables["materials"], certain, possible))
+
+
+def of_materials(topic: Topic, found: list[MaterialVerdict]) -> list[Demand]:
+    """Return the demand on the materials of a role by the verdicts on them; none if nothing rules out any."""
     if all(verdict.possible == "resists" for verdict in found):
         return []
     state: State = "certain" if any(verdict.certain != "resists" for verdict in found) else "open"

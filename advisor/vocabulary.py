@@ -38,10 +38,18 @@ class Slot(Entry):
     assume: str | float | None = None
     assume_cell: list[str] | None = Field(default=None, min_length=2, max_length=2)
     """[slot, column]: what is taken where nothing is told is that column of the row which the slot names."""
+    others_none: str | float | None = None
+    """What `others: none` says of this slot where it is not told."""
     from_date: bool = False
     """Where nothing is told, the year of the site's date with its fraction is taken."""
     lever: Lever | None = None
+    """By what a designer can move the answer; none where it is given."""
     effort: str = ""
+    """What moving it usually takes."""
+    toward: list[str] = []
+    """The choices that the lever leads to; all where none are named and the choices have no order."""
+    swap: str | None = None
+    """The table whose rows list the answers that may stand in for each other; no other swap is proposed."""
 
     @property
     def kind(self) -> Literal["span", "words", "text"]:
@@ -72,8 +80,16 @@ class Template(Entry):
     """Filled from a spec sheet in an audit: neither asked of the user nor concluded by rules."""
     none: dict[str, str] | None = None
     """What `TEMPLATE: none` in a site file stands for; a template with `many` needs none of it."""
+    kept_by: list[str] = []
+    """Templates that, once told, keep `others: none` from denying this one, since it says what the unit or the place
+    is rather than what is there besides; `always` keeps it in any case."""
     alternatives: list[list[str]] = []
     """Groups of slots of which one answer is enough."""
+    lever: Lever | None = None
+    """By what an instance can be done away with; none where it is given."""
+    effort: str = ""
+    rising: list[list[str]] = []
+    """Groups of quantities of which none can be below the one before it, such as the lowest and highest temperature."""
     presets: str | None = None
     """The table whose rows may stand for a set of answers, by the key `preset`."""
     slots: list[Slot]
@@ -104,6 +120,8 @@ class Topic(Entry):
     about: str = ""
     lead: str = ""
     """The words before a figure, where 'at least' or 'at most' would not be said."""
+    steps: list[float] = []
+    """Figures in the topic's unit in which units are offered, rising; a map of the demand is drawn in these bands."""
 
 
 class Vocabulary(Entry):

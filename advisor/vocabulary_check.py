@@ -18,10 +18,13 @@ def check_vocabulary(book: Rulebook, faults: Collector) -> None:
                 _check_slot(slot, template, book)
             except (ConditionError, QuantityError) as problem:
                 faults.add(where, problem.what, problem.accepted)
-        for group in template.alternatives:
-            for name in group:
+        for other in template.kept_by:
+            if other != "always" and other not in book.vocabulary.templates:
+                faults.add(place, f"kept_by names {other!r}", nearest(other, ["always", *book.vocabulary.templates]))
+        for key, groups in (("alternatives", template.alternatives), ("rising", template.rising)):
+            for name in (name for group in groups for name in group):
                 if name not in template.by_name:
-                    faults.add(place, f"alternatives name {name!r}", nearest(name, template.by_name))
+                    faults.add(place, f"{key} name {name!r}", nearest(name, template.by_name))
         if template.presets is not None and template.presets not in book.tables:
             faults.add(place, f"there is no table {template.presets!r}", nearest(template.presets, book.tables))
         for name, value in (template.none or {}).items():
@@ -49,6 +52,18 @@ def _check_cell(cell: list[str], template: Template, book: Rulebook) -> None:
         )
 
 
+def _check_swap(name: str, known: tuple[str, ...], book: Rulebook) -> None:
+    table = book.tables.get(name)
+    if table is None or "rows" not in table.columns:
+        raise ConditionError(
+            f"swap names {name!r}, which is no table with the column 'rows'", nearest(name, book.tables)
+        )
+    for key, row in table.rows.items():
+        for word in row.cells.get("rows", ()):
+            if word not in known:
+                raise ConditionError(f"{name}, row {key}: {word!r} is no choice of the slot", nearest(word, known))
+
+
 def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
     if not template.derived and not template.claimed and not slot.ask:
         raise ConditionError("a slot that is asked of the user needs its question", "ask: ...")
@@ -64,6 +79,11 @@ def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
         )
     if slot.assume_cell is not None:
         _check_cell(slot.assume_cell, template, book)
+    for word in slot.toward:
+        if word not in words_of(slot, book.tables):
+            raise ConditionError(f"toward {word!r} is no choice", nearest(word, words_of(slot, book.tables)))
+    if slot.swap is not None:
+        _check_swap(slot.swap, words_of(slot, book.tables), book)
     for name, conditions in (slot.relevant or {}).items():
         other = book.vocabulary.templates.get(name)
         if other is None or other.derived:

@@ -19,11 +19,11 @@ from advisor.catalogue.rows import Source
 from advisor.catalogue.run import CatalogueAuditor
 from advisor.catalogue.xlsxfile import XlsxFile
 from advisor.faults import Fault, InputError, Place
+from advisor.progress import Progress
 from advisor.sheet import SheetReader, UnitSheet
 
 IN_FULL = 50
 SAMPLE_ROWS = 500
-BAR = 40
 TABLES = (".csv", ".tsv", ".xlsx")
 KINDS = (".yaml", ".yml", ".txt", ".pdf", *TABLES)
 """Kinds of file taken from a folder."""
@@ -78,9 +78,10 @@ def gather(
     for path in paths:
         try:
             if path.suffix.lower() in TABLES:
-                _catalogue(path, found, mapping)
+                with Progress(path.name) as notice:
+                    add_catalogue(path, found, mapping, notice)
             else:
-                unit, pages = _sheet(path, reader)
+                unit, pages = read_file(path, reader)
                 run.add(auditor.audit(unit))
                 if path.suffix.lower() in _WRITTEN or str(path) == "-":
                     sheets.append((unit, pages))
@@ -95,7 +96,8 @@ def gather(
     return found
 
 
-def _sheet(path: Path, reader: SheetReader) -> tuple[UnitSheet, PdfText | None]:
+def read_file(path: Path, reader: SheetReader) -> tuple[UnitSheet, PdfText | None]:
+    """Read a sheet, with the pages of a PDF. Raises InputError."""
     if str(path) == "-":
         return reader.from_text(sys.stdin.read(), "standard input", "standard input"), None
     if path.suffix.lower() == ".pdf":
@@ -104,21 +106,26 @@ def _sheet(path: Path, reader: SheetReader) -> tuple[UnitSheet, PdfText | None]:
     return reader.load(path), None
 
 
-def _catalogue(path: Path, found: Gathered, mapping: str) -> None:
+def open_catalogue(path: Path, reader: SheetReader, mapping: str = "") -> tuple[Source, columns.ColumnMap]:
+    """Return the rows of a catalogue and what its columns speak of. Raises InputError."""
     source: Source = XlsxFile(path) if path.suffix.lower() == ".xlsx" else CsvFile(path)
     sample = list(islice(source.rows(), SAMPLE_ROWS))
     if not sample and not source.faults:
         raise InputError([Fault(Place(str(path)), "holds no unit", "a row of heads, and a row for each unit")])
     chosen = columns.guess(source.heads, sample)
-    parts = found.run.reader.claim_reader.parts
     if mapping:
-        chosen = columns.override(chosen, mapping, parts, sample)
+        chosen = columns.override(chosen, mapping, reader.claim_reader.parts, sample)
     if not chosen.read:
         shown = ", ".join(source.heads[:8])
         raise InputError([Fault(Place(str(path)), f"no column makes a claim (heads: {shown})", "--columns role=head")])
+    return source, chosen
+
+
+def add_catalogue(path: Path, found: Gathered, mapping: str, notice: Callable[[float], None]) -> None:
+    """Audit a catalogue; `notice` is told how much of it is done, from 0 to 1. Raises InputError."""
+    source, chosen = open_catalogue(path, found.run.reader, mapping)
     found.columns[str(path)] = chosen.shown()
-    with _progress(path.name) as notice:
-        found.run.catalogue(str(path), chosen, source.rows(), notice)
+    found.run.catalogue(str(path), chosen, source.rows(), notice)
     found.notes += [f"{path}: {note}" for note in source.notes]
     found.faults += source.faults
 
@@ -146,23 +153,3 @@ def _save(wanted: Path, sheets: Sequence[tuple[UnitSheet, PdfText | None]], read
         raise InputError(faults)
     for path, text in targets.items():
         writer.save(path, text)
-
-
-class _progress:  # noqa: N801 - used as a statement
-    """A bar on standard error, if that is a terminal; it leaves no trace."""
-
-    def __init__(self, name: str) -> None:
-        self.name, self.on = "".join(sign if sign.isprintable() else " " for sign in name)[:30], sys.stderr.isatty()
-
-    def __enter__(self) -> Callable[[float], None]:
-        return self._show if self.on else lambda _: None
-
-    def __exit__(self, *_: object) -> None:
-        if self.on:
-            sys.stderr.write("\r" + " " * (BAR + len(self.name) + 12) + "\r")
-            sys.stderr.flush()
-
-    def _show(self, share: float) -> None:
-        done = round(BAR * min(1.0, share))
-        sys.stderr.write(f"\r{self.name} [{'#' * done}{'.' * (BAR - done)}] {100 * min(1.0, share):3.0f} %")
-        sys.stderr.flush()

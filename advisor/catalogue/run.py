@@ -11,12 +11,13 @@ from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
-from advisor.audit import Audit, Auditor, Outcome, Verdict, rank, verdict
+from advisor.audit import Audit, Auditor, Verdict, rank, verdict
 from advisor.catalogue.columns import Column, ColumnMap
 from advisor.catalogue.rows import Row
 from advisor.claims import Claim
 from advisor.faults import Fault, InputError, Place
 from advisor.notation.errors import NotationError
+from advisor.outcomes import Outcome
 from advisor.sheet import SheetReader, UnitSheet, doubts, read_entry
 
 NOTICE_EVERY = 1_000

@@ -86,7 +86,7 @@ def _section(
 ) -> list[str]:
     lines, live = [], False
     for listed in _lists(own):
-        text, why = _written(listed, part, claims)
+        text, why = written(listed, part, claims)
         said = listed[0]
         live = live or not why
         note = f"  # {place(said.line)}: {_quoted(', '.join(s.quote for s in listed))}{'; ' if why else ''}{why}"
@@ -101,7 +101,7 @@ def _lists(own: list[Said]) -> Iterator[list[Said]]:
         yield from [together] if rating else [[said] for said in together]
 
 
-def _written(listed: list[Said], part: str, claims: ClaimReader) -> tuple[str, str]:
+def written(listed: list[Said], part: str, claims: ClaimReader) -> tuple[str, str]:
     """The claims in the notation's spelling, and why they must be confirmed before they count ('' if not)."""
     text = " / ".join(dict.fromkeys(write(said.item) for said in listed))
     notes = {note for said in listed for note in said.item.notes}

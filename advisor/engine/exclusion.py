@@ -5,13 +5,14 @@ the certain reading a material gets the rating that holds for the mildest of the
 reading that for the harshest, so that what is ruled out for certain is ruled out whatever the open answers are.
 """
 
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from advisor import quantities
 from advisor.engine.expressions import Bindings, Expression, evaluate
 from advisor.resistance import RATINGS, MatrixFiles, Rating, rate
-from advisor.tables import Row, Table
+from advisor.tables import Column, Row, Table
 from advisor.values import CLOSE, Span, Words
 
 
@@ -56,6 +57,7 @@ class Exclusion:
     text: str
 
 
+@functools.lru_cache(maxsize=16)
 def candidates(table: Table) -> dict[str, Row]:
     """Return the materials that can be proposed: rows that stand for one material and not for a loose name."""
     return {key: row for key, row in table.rows.items() if "worst_of" not in row.cells}
@@ -69,10 +71,12 @@ def exclude(
     *,
     certain: bool,
     agents: Mapping[str, Row] | None = None,
+    columns: Mapping[str, Column] | None = None,
 ) -> dict[Rating, dict[str, str]]:
     """Return, for each rating worse than `resists`, the materials with it and the reason for each.
 
     `agents` are the rows by whose names the reasons call the agents; without them their keys are spelled out.
+    `columns` of the materials table give the unit in which a reason names the figure of a material.
     """
     if isinstance(entry.means, ByResistance):
         return _by_resistance(entry.means, bindings, materials, matrix, agents or {}, certain=certain)
@@ -99,7 +103,9 @@ def exclude(
         # that is not known better, not the site.
         figure = cell[0] if limit.below else cell[1]
         if figure < edge * (1 - CLOSE) if limit.below else figure > edge * (1 + CLOSE):
-            found.setdefault(entry.rating, {})[key] = entry.text
+            column = (columns or {}).get(limit.column)
+            shown = quantities.show(figure, column.unit or "") if column else ""
+            found.setdefault(entry.rating, {})[key] = f"{entry.text} ({shown})" if shown else entry.text
     return found
 
 

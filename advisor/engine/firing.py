@@ -49,16 +49,22 @@ def kept_apart(rule: CompiledRule, bound: Mapping[str, Fact]) -> bool:
     return True
 
 
+Compute = Callable[[Expression, Mapping[str, Mapping[str, Domain]]], Trace]
+
+
 def conclude(
-    rule: CompiledRule, bound: Mapping[str, Fact], book: Rulebook, *, certain: bool
+    rule: CompiledRule, bound: Mapping[str, Fact], book: Rulebook, *, certain: bool, compute: Compute = evaluate
 ) -> tuple[list[Fact], Justification]:
-    """Return the facts that one firing concludes, and its justification. Raises EngineError."""
+    """Return the facts that one firing concludes, and its justification. Raises EngineError.
+
+    `compute` evaluates the expressions; one that remembers may stand in for it.
+    """
     slots = {alias: fact.slots for alias, fact in bound.items()}
     names = tuple(sorted((alias, fact.id) for alias, fact in bound.items()))
     traces: list[tuple[str, Trace]] = []
 
     def value(name: str, expression: Expression) -> Domain:
-        trace = evaluate(expression, slots)
+        trace = compute(expression, slots)
         traces.append((name, trace))
         return trace.result
 
@@ -143,7 +149,9 @@ def _exclusions(
     slots = {alias: fact.slots for alias, fact in bound.items()}
     materials = candidates(book.tables["materials"])
     agents = book.tables["agents"].rows if "agents" in book.tables else None
-    found = exclude(replace(entry, text=text), slots, materials, book.matrix(), certain=certain, agents=agents)
+    columns = book.tables["materials"].columns
+    changed = replace(entry, text=text)
+    found = exclude(changed, slots, materials, book.matrix(), certain=certain, agents=agents, columns=columns)
     if not all(fact.certain for fact in bound.values()):
         # Nothing was told of what would rule them out: they are not proven, but not ruled out either.
         found = {"unknown": {key: "hangs on what is not told yet" for names in found.values() for key in names}}

@@ -64,7 +64,9 @@ def fill(text: str, bound: Mapping[str, Fact], book: Rulebook) -> str:
             return match[0]
         domain, slot = fact.slots.get(match[2], ABSENT), slot_of(fact.template, match[2], book)
         if not isinstance(domain, Absent) and not domain.told:
-            return f"unknown {(slot.called if slot else '') or match[2].replace('_', ' ')}"
+            called = (slot.called if slot else "") or match[2].replace("_", " ")
+            named = text[: match.start()].rstrip().lower().endswith(called.lower())
+            return "unknown" if named else f"unknown {called}"
         return say(domain, slot, book)
 
     return FIELD.sub(one, text) if "{" in text else text

@@ -63,23 +63,39 @@ def attach(page: Page) -> None:
         _fittings(page, clause)
         manner = _manner(clause, first_draft)
         for index, node in enumerate(clause):
-            if isinstance(node, (Phrase, Cited)) and not _apart(clause, index):
+            if isinstance(node, (Phrase, Cited)) and not node.taken and not _apart(clause, index):
                 link = _link(page, clause, index, node, manner)
-                if link is not None:
+                if link is not None and not _second_part(page, links, link):
                     links.append(link)
+        own = {id(link.draft) for link in links if link.cls == "part" and not link.label}
         for link in links:
+            # "Anschluss: 2 m PUR-Kabel": the part beside the reading outranks the label.
+            if link.cls == "part" and link.label and id(link.draft) in own:
+                link.node.taken = True
+                continue
             _apply(page, link)
         spread(page, clause, links)
         alternatives(clause)
 
 
+def _hint(page: Page, node: Node) -> bool:
+    return isinstance(node, Unknown) and fold(page.text[node.start : node.end]) in page.lexicon.hints
+
+
+def _second_part(page: Page, links: list[Link], link: Link) -> bool:
+    """Whether a part would go back over a comma to a reading that has one: "seal PU, breather fitted"."""
+    if link.cls != "part" or not link.leftward or "," not in page.text[link.draft.end : link.node.start]:
+        return False
+    return any(other.cls == "part" and other.draft is link.draft for other in links)
+
+
 def _fittings(page: Page, clause: list[Node]) -> None:
-    """"IP67 with the supplied gasket": a rating that holds only with a part is a rating on condition."""
+    """ "IP67 with the supplied gasket": a rating that holds only with a part is a rating on condition."""
     for index, node in enumerate(clause):
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue
         earlier = reversed(clause[max(0, index - 4) : index])
-        before = next((one for one in earlier if not isinstance(one, (Mark, Phrase))), None)
+        before = next((one for one in earlier if not isinstance(one, (Mark, Phrase)) and not _hint(page, one)), None)
         if not (isinstance(before, Draft) and before.kind in RATINGS):
             continue
         for other in clause[index + 1 : index + 6]:
@@ -113,7 +129,7 @@ def _fits(page: Page, node: Phrase | Cited, draft: Draft) -> tuple[str, str] | N
         if entry.cls == "limit" and numeric and not draft.fields.get("limited"):
             return "limit", entry.name
     for entry in node.entries:
-        if entry.cls == "condition":
+        if entry.cls == "condition" and not _designation(page, node, entry.name):
             kinds = page.lexicon.conditions[entry.name].kinds
             if draft.kind in kinds or ("any" in kinds and draft.kind not in ("thread", "part")):
                 return "condition", entry.name
@@ -125,6 +141,12 @@ def _fits(page: Page, node: Phrase | Cited, draft: Draft) -> tuple[str, str] | N
         if entry.cls == "part":
             return "part", entry.name
     return None
+
+
+def _designation(page: Page, node: Phrase, name: str) -> bool:
+    """Whether "Typ" names the model rather than a typical value: written large and without its full stop."""
+    stretch = page.text[node.start : node.end + 1]
+    return name == "typical" and stretch[:3] == "Typ" and not stretch.endswith(".") and len(stretch.strip()) == 3
 
 
 def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, manner: frozenset[str]) -> Link | None:
@@ -152,11 +174,22 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
     if draft is None:
         return None
     fit = _fits(page, node, draft)
+    negation = _negation(clause, index)
+    if fit is not None and fit[0] == "condition" and negation is not None:
+        draft.note("unread-beside")
+        node.taken = negation.taken = True
+        return None
     if fit is None or (fit[0] == "part" and leftward and _excepted(page, clause, index)):
         return None
     if fit[0] == "part" and not label and not bracket and (left_marks if leftward else right_marks) > 1:
         return None
     return Link(node, fit[0], fit[1], draft, leftward, label)
+
+
+def _negation(clause: list[Node], index: int) -> Phrase | None:
+    """What denies a condition: "not for permanent immersion" limits the rating, it does not extend it."""
+    before = clause[index - 1] if index else None
+    return before if isinstance(before, Phrase) and before.named("negation") and not before.taken else None
 
 
 def _excepted(page: Page, clause: list[Node], index: int) -> bool:

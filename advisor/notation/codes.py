@@ -61,7 +61,9 @@ def ingress(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[list
     pieces, after = _pieces(tokens, index, rest)
     if not any(c.isdigit() or c in "Xx" for c in pieces) or (after == index and not _complete(pieces)):
         return None
-    if after < len(tokens) and tokens[after].norm in RANGE_WORDS and len(pieces) <= 2 and is_number(tokens, after + 1):
+    ranged = after < len(tokens) and tokens[after].norm in RANGE_WORDS and is_number(tokens, after + 1)
+    # "IP68 bis 10 bar" is no range of codes.
+    if ranged and len(pieces) <= 2 and not unit_at(lexicon, tokens, after + 2)[0]:
         span = tokens[start].start, tokens[after + 1].end
         return [Code(*span, pieces, "", notes=("range-of-codes",), credit=False)], after + 2
     bracketed = _bracketed(lexicon, tokens, after, pieces)
@@ -83,9 +85,7 @@ def ingress(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[list
     return [code], after
 
 
-def listed(
-    lexicon: Lexicon, tokens: Sequence[Token], index: int, first: str, joint: str
-) -> tuple[Code, int] | None:
+def listed(lexicon: Lexicon, tokens: Sequence[Token], index: int, first: str, joint: str) -> tuple[Code, int] | None:
     """A code without the letters IP that goes on a list after `joint`; `first` is the numeral it may inherit."""
     token = tokens[index]
     if token.kind == WORD and token.norm not in ("x",):
@@ -220,7 +220,7 @@ def _pieces(tokens: Sequence[Token], index: int, rest: str) -> tuple[str, int]:
 def _fits(text: str, glued: bool, pieces: str) -> bool:
     if glued:
         return (len(text) <= 4 and all(c.upper() in _LETTERS or c in _SLIPS for c in text)) or len(text) == 1
-    return text == "K" and pieces[-1:] in ("9", "6", "4") and len(pieces) == 2
+    return text in ("K", "k") and pieces[-1:] in ("9", "6", "4") and len(pieces) == 2
 
 
 def _complete(pieces: str) -> bool:
@@ -232,9 +232,7 @@ def is_number(tokens: Sequence[Token], index: int) -> bool:
     return index < len(tokens) and tokens[index].kind == NUMBER
 
 
-def _bracketed(
-    lexicon: Lexicon, tokens: Sequence[Token], index: int, pieces: str
-) -> tuple[list[Code], int] | None:
+def _bracketed(lexicon: Lexicon, tokens: Sequence[Token], index: int, pieces: str) -> tuple[list[Code], int] | None:
     """`6(6/7)`: after one numeral, its partners in brackets."""
     if len(pieces.rstrip("Kk")) != 1 or index >= len(tokens) or tokens[index].text != "(":
         return None

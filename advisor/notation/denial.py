@@ -7,7 +7,7 @@ kind of reading goes on. With no reading and no unknown word after it, it holds 
 
 from advisor.notation.attach import clauses
 from advisor.notation.drafts import Draft, Node, Page
-from advisor.notation.elements import CLOSE, COLON, OPEN, Mark, Phrase, Unknown
+from advisor.notation.elements import CLOSE, COLON, OPEN, Element, Mark, Phrase, Unknown
 
 _REACH = 200
 """How many nodes a negation looks at; a clause of a real sheet has far fewer."""
@@ -21,6 +21,29 @@ def deny(page: Page) -> None:
             if isinstance(node, Phrase) and negation and (_forward(clause, index) or _backward(clause, index)):
                 node.taken = True
                 _stretch(clause, index)
+
+
+def untick(page: Page) -> None:
+    """Take away the readings behind an empty box of an order form, up to the next box; they are not chosen.
+
+    What stood there is left as not understood, so that it is listed.
+    """
+    gone: list[Draft] = []
+    for clause in clauses(page):
+        empty: Element | None = None
+        for index, node in enumerate(clause):
+            if isinstance(node, Unknown):
+                sign = page.text[node.start : node.end]
+                empty = node if sign in page.lexicon.unticked else None if not sign.isalnum() else empty
+            elif isinstance(node, Mark) and node.sign == CLOSE:
+                before = clause[index - 1] if index else None
+                hollow = before is not None and not page.text[before.end : node.start].strip()
+                empty = before if hollow and isinstance(before, Mark) and before.sign == OPEN else empty
+            elif isinstance(node, Draft) and empty is not None:
+                gone.append(node)
+                page.elements.append(Unknown(node.start, node.end))
+    page.drafts = [draft for draft in page.drafts if draft not in gone]
+    page.elements.sort(key=lambda element: element.start)
 
 
 def _forward(clause: list[Node], index: int) -> bool:

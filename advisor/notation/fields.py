@@ -25,7 +25,7 @@ from advisor.notation.elements import (
     Unknown,
 )
 from advisor.notation.figures import converted
-from advisor.notation.items import Condition, EmcStatement, Level, MagneticImmunity
+from advisor.notation.items import EmcStatement, Level, MagneticImmunity
 
 _LEVELS = (("voltage", "V"), ("electric-field", "V/m"), ("field", "A/m"), ("current", "A"))
 _MU0 = 0.0000012566370614359173
@@ -110,7 +110,7 @@ def magnetic(page: Page) -> None:
         dimension = next((name for name in ("flux", "field") if element.has(name)), "")
         if not dimension:
             continue
-        if element.has("acceleration") and not page.topic_before(index, _MAGNETIC):
+        if element.has("acceleration") and not (page.topic_before(index, _MAGNETIC) or _weld_before(page, index)):
             continue
         result = converted(element, dimension)
         if result is None:
@@ -118,13 +118,15 @@ def magnetic(page: Page) -> None:
         numbers, notes, _ = result
         fields = {"flux_t": min(map(abs, numbers)) if element.spread == "list" else max(map(abs, numbers))}
         draft = page.add(Draft(MagneticImmunity, element.start, element.end, fields, notes), element)
-        if element.limit == "max":
-            draft.conditions.append(Condition("upper bound", page.text[element.start : element.end]))
-            draft.families.add("bound")
+        # "Up to 100 mT" is how far the unit holds, not what the best variant may reach.
         if dimension == "field":
             draft.note("from-field-strength")
         _qualify(page, index, draft)
     _words(page)
+
+
+def _weld_before(page: Page, index: int) -> bool:
+    return any(isinstance(element, Phrase) and element.named("weld") for _, element in page.back(index, limit=4))
 
 
 def _qualify(page: Page, index: int, draft: Draft) -> None:
@@ -186,7 +188,7 @@ def _frequency(draft: Draft, element: Quantity) -> None:
 
 
 def _words(page: Page) -> None:
-    """"Weld immune" and its like: joined to a figure in the same clause, else a claim without figure."""
+    """ "Weld immune" and its like: joined to a figure in the same clause, else a claim without figure."""
     figures = {draft.start for draft in page.drafts if draft.cls is MagneticImmunity}
     for index, element in enumerate(page.elements):
         if not isinstance(element, Phrase) or not element.named("weld"):

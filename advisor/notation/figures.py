@@ -117,8 +117,15 @@ def figure(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[Quant
     if any(slip in "".join(values) for slip in slips):
         notes.append("scan-slip")
     element = Quantity(
-        tokens[start].start, tokens[index - 1].end, tuple(values), settled, spread, limit,
-        signed=signed, tolerance=tolerance, notes=notes,
+        tokens[start].start,
+        tokens[index - 1].end,
+        tuple(values),
+        settled,
+        spread,
+        limit,
+        signed=signed,
+        tolerance=tolerance,
+        notes=notes,
     )
     return element, index
 
@@ -159,8 +166,13 @@ def _group(tokens: Sequence[Token], index: int) -> bool:
 
 
 def _joined(
-    lexicon: Lexicon, tokens: Sequence[Token], index: int, has_unit: bool, notes: list[str],
-    *, between: bool = False,
+    lexicon: Lexicon,
+    tokens: Sequence[Token],
+    index: int,
+    has_unit: bool,
+    notes: list[str],
+    *,
+    between: bool = False,
 ) -> tuple[str, tuple[Unit, ...], int, str] | None:
     """What is joined to the figure before `index`: text, units, index after it, 'range' or 'list'."""
     if index >= len(tokens):
@@ -226,9 +238,7 @@ def _settle(units: list[tuple[Unit, ...]]) -> tuple[tuple[Unit, ...], ...]:
     return tuple(settled) if any(settled) else ()
 
 
-def _alternate(
-    lexicon: Lexicon, tokens: Sequence[Token], index: int, units: tuple[Unit, ...], text: str
-) -> int:
+def _alternate(lexicon: Lexicon, tokens: Sequence[Token], index: int, units: tuple[Unit, ...], text: str) -> int:
     """Pass over the same figure in another unit in brackets: the index after it, or `index`."""
     if index >= len(tokens) or tokens[index].text not in "([":
         return index

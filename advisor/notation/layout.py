@@ -1,10 +1,10 @@
 """The lay-out of a pasted sheet: lines, bullets, columns, labels, tables, broken sentences.
 
 A line is cut into cells at tabs, at bars and at runs of two or more blanks. A row of three or more cells that holds
-no claim, followed by a row with as many cells, is the head of a table; its cells label the columns below it until a
-blank line or a row of another length. A long line of prose that ends in the middle of a sentence is joined with the
-next one if that goes on in lower case. Nothing here knows the trade: whether a cell holds a claim is asked of the
-caller.
+no claim, followed by a row with as many cells (or one more, if its own corner is left empty), is the head of a table;
+its cells label the columns below it until a blank line or a row of another length. A long line of prose that ends in
+the middle of a sentence is joined with the next one if that goes on in lower case or with a figure. Nothing here
+knows the trade: whether a cell holds a claim is asked of the caller.
 """
 
 import re
@@ -70,6 +70,11 @@ def lines(text: str, claims: Callable[[str], bool]) -> Iterator[Line]:
             yield Line(row.number, row.cells, row.indent, row.bullet, heads)
             continue
         following = rows[place + 1] if place + 1 < len(rows) else None
+        cornerless = following is not None and row.indent > 0 and len(row.cells) + 1 == len(following.cells) >= 3
+        if cornerless and not any(claims(cell.text) for cell in row.cells):
+            heads = ("", *(cell.text for cell in row.cells))
+            yield row
+            continue
         table = following is not None and len(row.cells) >= 3 and len(following.cells) == len(row.cells)
         if table and not any(claims(cell.text) for cell in row.cells):
             heads = tuple(cell.text for cell in row.cells)

@@ -76,6 +76,7 @@ class Lexicon:
     notes: dict[str, str]
     abbreviations: frozenset[str]
     hints: frozenset[str]
+    unticked: frozenset[str]
     harmless: frozenset[str]
     standard_targets: frozenset[str]
     parts: dict[str, str]
@@ -189,6 +190,7 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         abbreviations=frozenset(fold(word) for word in labels.abbreviations),
         hints=frozenset(fold(word) for word in conditions.hints),
         standard_targets=frozenset(fold(word) for word in labels.standard_targets),
+        unticked=frozenset(conditions.unticked),
         harmless=frozenset(fold(word) for word in conditions.harmless),
         parts={name: part.words[0] for name, part in parts.parts.items()},
         vocabulary=frozenset(vocabulary),
@@ -241,7 +243,7 @@ def _spell(trie: Trie[T], words: str, entry: T, vocabulary: set[str]) -> None:
     trie.add(tokens, entry)
     if len(tokens) > 1 and tokens[-1].text == ".":
         trie.add(tokens[:-1], entry)
-    if len(tokens) == 1 and len(words) >= 4:
+    if (len(tokens) == 1 or (len(tokens) == 2 and tokens[1].text == ".")) and len(words) >= 4:
         vocabulary.add(tokens[0].norm)
 
 
@@ -250,7 +252,7 @@ def _materials(
 ) -> Trie[MaterialName]:
     sure = {fold(name) for name in labels.sure_names}
     unsure = {fold(name) for name in labels.unsure_names}
-    trie: Trie[MaterialName] = Trie(skip=DASHES | {","})
+    trie: Trie[MaterialName] = Trie(skip=DASHES | {",", "("})
     for path in sorted(folder.glob("materials*.yaml")):
         table = _load(path, models.MaterialTable)
         if table.table != "materials":

@@ -43,6 +43,7 @@ class IngressCodes(_Strict):
     additional: list[str]
     supplementary: list[str]
     oil: list[str]
+    immersion: list[str]
     listed_first: list[str]
     listed_second: list[str]
     source: str
@@ -112,6 +113,7 @@ class ConditionsFile(_Strict):
     affirmations: list[str]
     hints: list[str]
     exceptions: list[str]
+    unticked: list[str]
     harmless: list[str]
 
 

@@ -7,11 +7,13 @@ in common; a family name next to one of its grades adds nothing to it. Finishes 
 """
 
 from advisor.notation.drafts import Draft, Page, is_mark
-from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, SEP, Mark, Named, Phrase, Quantity
+from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, SEP, Element, Mark, Named, Phrase, Quantity
 from advisor.notation.figures import value
 from advisor.notation.items import Material
 from advisor.notation.lexicon import MaterialName
 
+_AFAR = 30
+"""How far back a sensing distance holds for the metals after its figures."""
 _MOST_FACTOR = 1.5
 """Factors of metals against steel lie between 0.2 and 1.1."""
 
@@ -19,7 +21,7 @@ _MOST_FACTOR = 1.5
 def materials(page: Page) -> None:
     """Make drafts of all materials on the page."""
     elements = page.elements
-    alone = all(isinstance(e, (Named, Mark)) or (isinstance(e, Phrase) and e.named("finish")) for e in elements)
+    alone = _alone(page)
     before: tuple[int, Named, Draft] | None = None
     aimed = False
     for index, element in enumerate(elements):
@@ -31,7 +33,7 @@ def materials(page: Page) -> None:
         if not isinstance(element, Named) or aimed or _looked_at(page, index):
             continue
         chained = before is not None and index - before[0] <= 2 and is_mark(elements[index - 1], OPEN, SEP, "and", "or")
-        if not (element.sure or alone or chained or _expected(page, index)):
+        if not (element.sure or id(element) in alone or chained or _expected(page, index)):
             continue
         if before is not None and _same(page, before, index, element):
             before = (index, element, before[2])
@@ -57,6 +59,20 @@ def materials(page: Page) -> None:
                 draft.note("grade-not-stated")
 
 
+def _alone(page: Page) -> set[int]:
+    """The names (by identity) in clauses that hold nothing but materials and their finishes."""
+    found: set[int] = set()
+    clause: list[Element] = []
+    for element in (*page.elements, Mark(0, 0, BREAK)):
+        if not is_mark(element, BREAK):
+            clause.append(element)
+            continue
+        if all(isinstance(e, (Named, Mark)) or (isinstance(e, Phrase) and e.named("finish")) for e in clause):
+            found.update(id(e) for e in clause)
+        clause = []
+    return found
+
+
 def _looked_at(page: Page, index: int) -> bool:
     """Whether a name is that of a target: in a list of factors ("V2A 0.7, brass = 0.5") or of a sensing distance."""
     place = index + 1
@@ -68,8 +84,16 @@ def _looked_at(page: Page, index: int) -> bool:
         return figure < _MOST_FACTOR and not figure.is_integer()
     bracketed = is_mark(after, CLOSE) and index > 1 and is_mark(page.elements[index - 1], OPEN)
     ahead = page.elements[index - 2] if bracketed else page.elements[index - 1] if index else None
+    if isinstance(ahead, Quantity) and ahead.has("length") and _sensed_before(page, index):
+        return True  # "5 mm (steel), 2 mm (aluminium)"
     model = page.lexicon.statements.get(ahead.named("statement")) if isinstance(ahead, Phrase) else None
     return model is not None and model.figured and (bracketed or isinstance(after, Quantity))
+
+
+def _sensed_before(page: Page, index: int) -> bool:
+    models = page.lexicon.statements
+    phrases = (element for _, element in page.back(index, limit=_AFAR) if isinstance(element, Phrase))
+    return any(name in models and models[name].figured for phrase in phrases for name in phrase.names("statement"))
 
 
 def _slugs(names: tuple[MaterialName, ...]) -> tuple[str, ...]:

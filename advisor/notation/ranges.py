@@ -144,6 +144,8 @@ def _assumed(page: Page, index: int, element: Quantity) -> None:
         elif isinstance(before, (Quantity, Element)) and not isinstance(before, (Phrase, Mark)):
             break
         colon = colon or is_mark(before, COLON)
+    # Nothing else on a sheet runs from below zero to above it without a unit: "-25..+70".
+    spoken = spoken or (element.values[0].startswith("-") and not element.values[-1].startswith("-"))
     if unit is None and not spoken:
         return
     factor, offset, kind = (unit.factor, unit.offset, unit.dimension) if unit else (1.0, 0.0, "temperature")

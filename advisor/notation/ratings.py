@@ -8,13 +8,31 @@ in at once, but a length or pressure after a comma only if a time follows, since
 the cable as the depth. An energy in joule becomes an impact reading, joined to an IK code beside it.
 """
 
+import re
+
 from advisor.notation.drafts import Draft, Page, bracket_end, is_mark, joins
-from advisor.notation.elements import AT, CLOSE, COLON, OPEN, SEP, Code, Element, ImpactCode, Phrase, Quantity, TypeCode
+from advisor.notation.elements import (
+    AT,
+    CLOSE,
+    COLON,
+    OPEN,
+    SEP,
+    Cited,
+    Code,
+    Element,
+    ImpactCode,
+    Phrase,
+    Quantity,
+    TypeCode,
+)
 from advisor.notation.figures import converted
 from advisor.notation.items import Condition, EnclosureType, Impact, IngressRating
+from advisor.notation.tokens import fold
 
 _RANGE = frozenset({"to", "bis", "...", "…", "..", "through"})
 _FIELDS = {"pressure": "pressure_pa", "length": "depth_m", "time": "duration_s", "temperature": "water_degc"}
+_NEAR = 5
+"""How many words before a depth are looked at."""
 _DIMENSIONS = ("length", "pressure", "time", "temperature")
 
 
@@ -38,6 +56,7 @@ def ratings(page: Page) -> None:
             fields = {"ik": element.code, "energy_j": energy, "credit": element.credit}
             draft = page.add(Draft(Impact, element.start, element.end, fields, list(element.notes)), element)
             _energy_beside(page, index, draft)
+    _depth_apart(page, row)
     for element in page.elements:
         if isinstance(element, Quantity) and not element.taken and element.only("energy"):
             figures = converted(element, "energy")
@@ -48,15 +67,19 @@ def ratings(page: Page) -> None:
 
 def _rating(page: Page, code: Code) -> Draft:
     fields = {
-        "first": code.first, "second": code.second, "additional": code.additional,
-        "supplementary": code.supplementary, "oil": code.oil, "impact_numeral": code.impact_numeral,
+        "first": code.first,
+        "second": code.second,
+        "additional": code.additional,
+        "supplementary": code.supplementary,
+        "oil": code.oil,
+        "impact_numeral": code.impact_numeral,
         "credit": code.credit,
     }
     return page.add(Draft(IngressRating, code.start, code.end, fields, list(code.notes)), code)
 
 
 def _range(page: Page, one: tuple[Code, Draft], two: tuple[Code, Draft]) -> None:
-    """"IP65 ... IP67": one unit has one of them, which one the text does not say."""
+    """ "IP65 ... IP67": one unit has one of them, which one the text does not say."""
     between = page.text[one[0].end : two[0].start].strip().casefold()
     if between in _RANGE:
         for _, draft in (one, two):
@@ -72,6 +95,8 @@ def _between(page: Page, first: Code, second: Code) -> bool:
 def _details(page: Page, index: int, row: list[tuple[Code, Draft]]) -> None:
     elements = page.elements
     place = index + 1
+    if place + 1 < len(elements) and isinstance(elements[place], Cited) and is_mark(elements[place + 1], OPEN):
+        place += 1  # "IP67 according to EN 60529 (1 m, 30 min)"
     if place >= len(elements):
         return
     if is_mark(elements[place], OPEN):
@@ -154,6 +179,23 @@ def _fill(page: Page, draft: Draft, figures: list[Quantity]) -> None:
             figure.taken = True
             draft.end = max(draft.end, figure.end)
             break
+
+
+def _depth_apart(page: Page, row: list[tuple[Code, Draft]]) -> None:
+    """Give a depth that stands behind a word of immersion to the only code with numeral 8 of its clause."""
+    words = {fold(word) for word in page.lexicon.codes.ingress.immersion}
+    for index, element in enumerate(page.elements):
+        if not isinstance(element, Quantity) or element.taken or not element.only("length"):
+            continue
+        first = min([at for at, _ in page.back(index)], default=index)
+        before = page.text[page.elements[first].start : element.start]
+        near = [fold(word) for word in re.findall(r"[^\W\d_]+", before)[-_NEAR:]]
+        eights = [d for code, d in row if code.second == "8" and code.credit and "depth_m" not in d.fields]
+        inside = [d for d in eights if page.elements[first].start <= d.start < element.start]
+        if words.intersection(near) and len(inside) == 1:
+            end = inside[0].end
+            _fill(page, inside[0], [element])
+            inside[0].end = end
 
 
 def _energy_beside(page: Page, index: int, draft: Draft) -> None:

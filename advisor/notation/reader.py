@@ -58,14 +58,11 @@ def _read(text: str, heading: str, words: Lexicon) -> Reading:
     lead = heading.strip().rstrip(":").replace("\n", " ") + ": "
     items, unread, answered = _parse(lead + text, words)
     shift = len(lead)
-    kept = [
-        _moved(item, shift, text)
-        for item in items
-        if item.end > shift or (answered and item.kind != "part")
-    ]
+    kept = [_moved(item, shift, text) for item in items if item.end > shift or (answered and item.kind != "part")]
     rest = tuple(
         Fragment(max(0, f.start - shift), f.end - shift, text[max(0, f.start - shift) : f.end - shift], f.why)
-        for f in unread if f.end > shift
+        for f in unread
+        if f.end > shift
     )
     return Reading(text, tuple(kept), rest)
 
@@ -93,6 +90,7 @@ def _parse(text: str, words: Lexicon) -> tuple[tuple[Item, ...], tuple[Fragment,
     names.materials(page)
     attach.attach(page)
     denial.deny(page)
+    denial.untick(page)
     sayings.leftover_standards(page)
     ratings.finish_ratings(page)
     _headings(page)

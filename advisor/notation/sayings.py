@@ -77,9 +77,10 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
     custom = _CUSTOM.get(model.topic, 0.0)
     stated = False
     for place, element in page.walk(index, limit=7):
+        figured = isinstance(element, Quantity) and _figure(page, element, model.figure, fields, draft, custom)
         if is_mark(element, OPEN, CLOSE):
             opened += 1 if is_mark(element, OPEN) else -1
-        elif isinstance(element, Quantity) and _figure(page, element, model.figure, fields, draft, custom):
+        elif figured or (model.figured and opened and _standard(page, element)):
             used.append(element)
         elif model.figured and "value" not in fields and (opened or isinstance(element, Named)):
             # "Sn (steel) [mm]: 8": on what it is measured, and in what unit.
@@ -87,7 +88,7 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
                 custom = next((unit.factor for unit in element.units if unit.dimension == model.figure), custom)
                 stated = True
                 used.append(element)
-            elif fold(page.text[element.start : element.end]) in page.lexicon.standard_targets:
+            elif _standard(page, element):
                 used.append(element)
         elif isinstance(element, Law) and model.topic == element.topic and model.refers and "reference" not in fields:
             fields["reference"] = element.key
@@ -123,6 +124,11 @@ def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:
     draft.start = min(e.start for e in used)
     draft.end = max(e.end for e in used)
     page.add(draft, *used)
+
+
+def _standard(page: Page, element: Element) -> bool:
+    """Whether a word names the target on which the rated distance is defined."""
+    return fold(page.text[element.start : element.end]) in page.lexicon.standard_targets
 
 
 def _goes_with(page: Page, place: int, phrase: Phrase, name: str) -> bool:

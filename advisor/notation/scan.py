@@ -35,9 +35,33 @@ from advisor.notation.naming import Name, material, name_at
 from advisor.notation.tokens import DASHES, LINE, NUMBER, SIGN, WORD, Token
 
 _MARKS = {
-    "(": OPEN, "[": OPEN, "{": OPEN, ")": CLOSE, "]": CLOSE, "}": CLOSE, ":": COLON, "=": COLON,
-    ",": SEP, "/": SEP, "|": SEP, "&": AND, "+": AND, "·": SEP, ";": BREAK, "•": BREAK, "▪": BREAK, "‣": BREAK,
-    "*": BREAK, "●": BREAK, "■": BREAK, "–": SEP, "—": SEP, "->": SEP, "→": SEP, "@": AT, "¦": SEP,
+    "(": OPEN,
+    "[": OPEN,
+    "{": OPEN,
+    ")": CLOSE,
+    "]": CLOSE,
+    "}": CLOSE,
+    ":": COLON,
+    "=": COLON,
+    ",": SEP,
+    "/": SEP,
+    "|": SEP,
+    "&": AND,
+    "+": AND,
+    "·": SEP,
+    ";": BREAK,
+    "•": BREAK,
+    "▪": BREAK,
+    "‣": BREAK,
+    "*": BREAK,
+    "●": BREAK,
+    "■": BREAK,
+    "–": SEP,
+    "—": SEP,
+    "->": SEP,
+    "→": SEP,
+    "@": AT,
+    "¦": SEP,
 }
 _JOINING = {"and": AND, "or": OR, "with": WITH, "at": AT}
 _QUOTES = frozenset("\"'“”„‚‘’«»®™©`´*")
@@ -79,7 +103,7 @@ class Scan:
         token = self.tokens[index]
         if token.kind == WORD:
             read = codes.ingress(self.lexicon, self.tokens, index)
-            if read is not None:
+            if read is not None and not self._in_number(index, read[1]):
                 self.elements += read[0]
                 self._first = read[0][-1].first or "X"
                 return read[1]
@@ -100,6 +124,13 @@ class Scan:
                 self.elements.append(read_on[0])
                 return read_on[1]
         return 0
+
+    def _in_number(self, start: int, end: int) -> bool:
+        """Whether a code is only a piece of an order number: "123-IP67-55"."""
+        before, after = self.tokens[max(0, start - 2) : start], self.tokens[end : end + 2]
+        glued = len(before) == 2 and before[1].text in DASHES and not before[1].gap and not self.tokens[start].gap
+        goes_on = len(after) == 2 and after[0].text in DASHES and not after[0].gap and not after[1].gap
+        return glued and (goes_on or before[0].kind == NUMBER)
 
     def _cited(self, index: int) -> int:
         token = self.tokens[index]
@@ -140,9 +171,7 @@ class Scan:
     def _name(self, index: int) -> Name | None:
         last = self.elements[-1] if self.elements else None
         beside = isinstance(last, Named)
-        return name_at(
-            self.lexicon, self.text, self.tokens, index, after_material=beside, announced=self._announced()
-        )
+        return name_at(self.lexicon, self.text, self.tokens, index, after_material=beside, announced=self._announced())
 
     def _announced(self) -> bool:
         """Whether a part word or the word material stands right before, a colon apart at most."""

@@ -5,17 +5,24 @@ table, a line above that is nothing but a label, a value carried over to an inde
 part opens a section: what follows speaks of that part until a blank line, another heading, or the end of the list or
 indented block below it. A claim whose text and section name no part is one of the whole unit, called `unit`. Denied
 claims are kept, with `item.denied`. Nothing is dropped: what is no claim is in `missed`, with the reason.
+Footnotes are read at their marks, too.
 """
 
 from dataclasses import dataclass
 from pathlib import Path
 
+from advisor.notation.elements import Phrase, Unknown
 from advisor.notation.errors import MAX_TEXT, TextTooLongError
+from advisor.notation.footnotes import folded, footnotes
 from advisor.notation.items import Item, PartHeading, Reading
 from advisor.notation.layout import Cell, Line, lines
+from advisor.notation.lexicon import lexicon
 from advisor.notation.reader import NO_READING, read
+from advisor.notation.scan import Scan
+from advisor.notation.tokens import fold
 
 UNIT = "unit"
+LIMITS = "may limit any claim"
 HEADING = "heading"
 
 
@@ -63,6 +70,7 @@ def read_sheet(text: str, *, folder: Path | None = None) -> SheetText:
 class _Reader:
     def __init__(self, folder: Path | None) -> None:
         self.folder = folder
+        self.notes = footnotes(())
         self.claims: list[Claim] = []
         self.missed: list[Missed] = []
         self.section: tuple[str, ...] = ()
@@ -72,6 +80,7 @@ class _Reader:
         self.carried = ""
 
     def run(self, text: str) -> SheetText:
+        self.notes = footnotes(list(enumerate(text.splitlines(), start=1)))
         for line in lines(text, self._claims):
             if line.blank:
                 if self.section_block is not None:
@@ -173,16 +182,41 @@ class _Reader:
             self._keep(line, cell, f"{head} {label}".strip())
         self.label = self.carried = ""
 
+    def _limits(self, line: Line, cell: Cell, reading: Reading) -> bool:
+        """Whether a line that claims nothing itself limits a claim without saying which: "Only when mated."
+
+        A footnote whose mark stands nowhere does so if it names a condition; any other line only if it also has a word
+        such as "only".
+        """
+        if line.number in self.notes.told or any(item.kind != "part" for item in reading.items):
+            return False
+        words = lexicon(self.folder)
+        elements = Scan(words, cell.text).elements
+        phrases = [element for element in elements if isinstance(element, Phrase)]
+        hinted = any(phrase.named("except") for phrase in phrases) or any(
+            isinstance(e, Unknown) and words.hints.intersection(map(fold, cell.text[e.start : e.end].split()))
+            for e in elements
+        )
+        limiting = any(phrase.named("condition") or phrase.named("part") for phrase in phrases)
+        return limiting and (hinted or line.number in self.notes.stray)
+
     def _keep(self, line: Line, cell: Cell, heading: str) -> None:
-        reading = self._read(cell.text, heading)
+        heading, more = self.notes.cut(heading)
+        text, changes = self.notes.spread(cell.text, more)
+        reading = self._read(text, heading)
+        if changes:
+            reading = folded(reading, cell.text, changes)
+        if self._limits(line, cell, reading):
+            self.missed.append(Missed(line.number, cell.offset + 1, cell.text, LIMITS))
+            return
         for item in reading.items:
             number, column = cell.place(line.number, item.start)
             if item.kind == "part":
-                if item.quote.strip():
+                if item.quote.strip() and line.number not in self.notes.told:
                     self.missed.append(Missed(number, column, item.quote, NO_READING))
                 continue
             for part in item.parts or self.section or (UNIT,):
                 self.claims.append(Claim(item, part, number, column, item.quote, heading))
-        for fragment in reading.unread:
+        for fragment in () if line.number in self.notes.told else reading.unread:
             number, column = cell.place(line.number, fragment.start)
             self.missed.append(Missed(number, column, fragment.quote, fragment.why))

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
-from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase
+from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Unknown
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
@@ -44,6 +44,15 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
             if model is not None and model.role:
                 after.fields["role"] = model.role
                 after.given |= {"role", "stated role"}
+    cabled = any("cable" in draft.parts for _, draft in order)
+    for _, draft in order:
+        if cabled and draft.cls is Temperature and not draft.parts and "motion" in draft.families:
+            draft.parts.append("cable")
+    for (_, before), (_, after) in itertools.pairwise(order):
+        # "Cable PUR fixed -40 … +80 °C"
+        moved = before.cls is Material and "motion" in before.families
+        if moved and after.cls is Temperature and not after.parts:
+            after.parts += before.parts
     for link in links:
         at = where[id(link.draft)]
         if link.cls == "condition" and link.draft.kind in RATINGS:
@@ -113,6 +122,8 @@ def _group(clause: list[Node], order: list[tuple[int, Draft]], at: int, step: in
         if other[1].kind != one[1].kind:
             break
         low, high = sorted((one[0], other[0]))
+        if other[1].cls is Material and any(isinstance(node, Unknown) for node in clause[low + 1 : high]):
+            break  # "nut 1.4404, grip PVC": the unknown word labels the second
         signs = {node.sign for node in clause[low + 1 : high] if isinstance(node, Mark)}
         if signs & {COLON, OPEN, CLOSE} and SEP not in signs:
             break

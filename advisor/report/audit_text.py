@@ -1,5 +1,7 @@
 """Renders an audit as plain text: the verdict first, then what falls short, what is silent, what needs a person."""
 
+from collections.abc import Iterable
+
 from advisor.document import AuditDocument, FindingEntry, UnitEntry
 from advisor.report.text import CAVEAT, head, notes, proof, wrap
 
@@ -30,6 +32,7 @@ def audit(document: AuditDocument, *, proofs: bool = False, opened: bool = False
     stops = [note for note in document.refer if note.state == "certain"]
     for name, entries in (
         ("Stop: outside this tool", stops),
+        ("To be referred unless an open answer excludes it", [note for note in document.refer if note not in stops]),
         ("Beyond every published test", [note for note in document.beyond if note.state == "certain"]),
         ("Papers and test reports to ask for", [note for note in document.evidence if note.state == "certain"]),
         ("Cautions", [note for note in document.cautions if note.state == "certain"]),
@@ -52,8 +55,8 @@ def _unit(entry: UnitEntry, proofs: bool, opened: bool) -> list[str]:
         shown = [finding for finding in found if opened or finding.state == "certain" or kind == "meets"]
         if found:
             lines += ["", f"  {_TITLES[kind]}"]
-        for finding in shown:
-            lines += _finding(finding, proofs)
+        for alike in _grouped(shown, proofs):
+            lines += _finding(alike, proofs)
         if len(found) > len(shown):
             lines += wrap(
                 f"{len(found) - len(shown)} more on demands that hang on open answers (listed with --open)", 4, "+ "
@@ -71,13 +74,27 @@ def _unit(entry: UnitEntry, proofs: bool, opened: bool) -> list[str]:
     return lines
 
 
-def _finding(finding: FindingEntry, proofs: bool) -> list[str]:
-    claimed = ", ".join(dict.fromkeys(claim.quote for claim in finding.claimed)) or "nothing"
-    where = f" ({finding.part})" if finding.part not in ("", "unit") else ""
-    short = f" by {finding.lacking.text}" if finding.lacking is not None and finding.finding == "falls short" else ""
-    lines = wrap(
-        f"{finding.title}{where}: demanded {finding.demanded}; claimed {claimed}{short}. {finding.text}", 4, "- "
-    )
+def _grouped(findings: Iterable[FindingEntry], proofs: bool) -> list[list[FindingEntry]]:
+    """Findings on one topic that the same words answer, or that nothing answers, stand together; proofs part them."""
+    groups: dict[tuple[object, ...], list[FindingEntry]] = {}
+    for number, finding in enumerate(findings):
+        alike = finding.finding in ("meets", "unstated") and not proofs
+        key = (finding.title, finding.part, _claimed(finding)) if alike else (number,)
+        groups.setdefault(key, []).append(finding)
+    return list(groups.values())
+
+
+def _claimed(finding: FindingEntry) -> str:
+    return ", ".join(dict.fromkeys(claim.quote for claim in finding.claimed)) or "nothing"
+
+
+def _finding(alike: list[FindingEntry], proofs: bool) -> list[str]:
+    first = alike[0]
+    where = f" ({first.part})" if first.part not in ("", "unit") else ""
+    short = f" by {first.lacking.text}" if first.lacking is not None and first.finding == "falls short" else ""
+    demanded = "; ".join(finding.demanded for finding in alike)
+    texts = " ".join(dict.fromkeys(finding.text for finding in alike))
+    lines = wrap(f"{first.title}{where}: demanded {demanded}; claimed {_claimed(first)}{short}. {texts}", 4, "- ")
     if proofs:
-        lines += proof(finding.proof, 8)
+        lines += proof(first.proof, 8)
     return lines

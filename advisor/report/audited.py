@@ -91,7 +91,7 @@ class AuditBuilder:
 
     def _claim_notes(self, audit: Audit) -> list[ClaimNote]:
         """Run the rules about claims over the sheet and the site together."""
-        facts = claim_facts(audit.unit, self.book.vocabulary)
+        facts = claim_facts(audit.unit, self.book)
         site = self.builder.advice.site
         advice = self.advisor.advise(site, facts)
         builder = DocumentBuilder(advice, self.advisor)

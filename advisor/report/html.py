@@ -7,17 +7,33 @@ The date is given by the caller.
 """
 
 import functools
+from collections.abc import Mapping
 from datetime import date
+from typing import TYPE_CHECKING, Protocol
 
 import jinja2
 from markupsafe import Markup
 
-from advisor.document import AuditDocument, DemandEntry, Explanation, Requirement
+from advisor.document import AuditDocument, DemandEntry, Explanation, Requirement, RulebookStamp
 from advisor.report import common, matrix, pictures
 from advisor.report.text import CAVEAT
 
+if TYPE_CHECKING:
+    from advisor.report.page import Page
+
 COMPARED = 12
 """Up to so many units, the best, stand in one picture."""
+
+
+class Dated(Protocol):
+    """A document as the head of a page needs it."""
+
+    @property
+    def version(self) -> str: ...
+    @property
+    def rulebook(self) -> RulebookStamp: ...
+    @property
+    def site(self) -> Mapping[str, object]: ...
 
 
 @functools.cache
@@ -59,7 +75,7 @@ def why_text(entry: DemandEntry) -> str:
 
 def requirement(document: Requirement, *, on: date, proofs: bool = False) -> str:
     """Return the requirement sheet dated `on`; `proofs` opens every reason."""
-    return _page(
+    return page(
         "requirement.html.j2", document, on, proofs,
         sure=[entry for entry in document.demands if entry.state == "certain"],
         hanging=[entry for entry in document.demands if entry.state == "open"],
@@ -68,7 +84,7 @@ def requirement(document: Requirement, *, on: date, proofs: bool = False) -> str
 
 def explanation(document: Explanation, *, on: date) -> str:
     """Return why a topic is demanded, or why not, dated `on`, with every reason open."""
-    return _page("explanation.html.j2", document, on, True, what=f"{document.topic} {document.value}".strip())
+    return page("explanation.html.j2", document, on, True, what=f"{document.topic} {document.value}".strip())
 
 
 def audit(document: AuditDocument, *, on: date, proofs: bool = False) -> str:
@@ -76,7 +92,7 @@ def audit(document: AuditDocument, *, on: date, proofs: bool = False) -> str:
     found = matrix.matrix(document.units)
     detailed = document.units[: matrix.MOST_DETAILED]
     columns = matrix.columns(document.units)
-    return _page(
+    return page(
         "audit.html.j2", document, on, proofs,
         matrix=found,
         demands=columns,
@@ -89,9 +105,13 @@ def audit(document: AuditDocument, *, on: date, proofs: bool = False) -> str:
     )  # fmt: skip
 
 
-def _page(
-    name: str, document: Requirement | Explanation | AuditDocument, on: date, opened: bool, **more: object
-) -> str:
+def plain(document: "Page", *, on: date) -> str:
+    """Return a report of sections, points and tables dated `on`."""
+    return page("page.html.j2", document, on, False)
+
+
+def page(name: str, document: Dated, on: date, opened: bool, **more: object) -> str:
+    """Return a page by its template, dated `on`; `opened` opens every reason."""
     template = _templates().get_template(name)
     stamp = common.stamp(document.version, document.rulebook, document.site, on.isoformat())
     return template.render(document=document, site=document.site, stamp=stamp, opened=opened, **more) + "\n"

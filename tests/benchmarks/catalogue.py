@@ -25,12 +25,13 @@ from typing import Any
 from make_catalogue import make
 
 from advisor.advise import Advisor
-from advisor.audit import OUTCOMES, WHOLE, Auditor
+from advisor.audit import WHOLE, Auditor
 from advisor.catalogue.columns import guess
 from advisor.catalogue.csvfile import CsvFile
 from advisor.catalogue.run import CatalogueAuditor
 from advisor.claims import Claim
 from advisor.loading import load
+from advisor.outcomes import OUTCOMES
 from advisor.sheet import SheetReader
 from advisor.site import load_site
 

@@ -23,6 +23,7 @@ from advisor.yamlfile import Document
 
 HERE = Path(__file__).parent / "sheets"
 CASES = [(path.stem, case) for path in sorted(HERE.glob("[!_]*.yaml")) for case in yamlfile.load(path).data]
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
 POINTS = yamlfile.load(HERE / "_sites.yaml").data
 OUTCOMES = {"meets": "meets", "falls short": "falls short", "unclear": "unclear"}
 KEYS = {"case", "site", "sheet", "verdict", "traps", *OUTCOMES}
@@ -30,7 +31,10 @@ KEYS = {"case", "site", "sheet", "verdict", "traps", *OUTCOMES}
 
 @cache
 def site_of(name: str) -> Site:
-    """An invented point."""
+    """An invented point, or that of a scenario."""
+    if "scenario" in POINTS[name]:
+        path = SCENARIOS / POINTS[name]["scenario"] / "site.yaml"
+        return read_site(yamlfile.load(path), strategies.rulebook().book)
     told = {key: value for key, value in POINTS[name].items() if key != "judged"}
     return read_site(Document(name, {"site": name, **told}), strategies.rulebook().book)
 
@@ -77,7 +81,7 @@ def test_traps(case: tuple[str, dict[str, Any]], advisor: Advisor) -> None:
     told = case[1]
     unit = read(told)
     book = strategies.rulebook().book
-    advice = advisor.advise(site_of(told["site"]), claim_facts(unit, book.vocabulary))
+    advice = advisor.advise(site_of(told["site"]), claim_facts(unit, book))
     spoken = {maker for note in advice.notes["trap"] if note.state == "certain" for maker in strategies.makers(note)}
     rules = {maker.rpartition(".")[0] for maker in spoken}
     assert set(told["traps"]) <= rules

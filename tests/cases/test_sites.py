@@ -23,8 +23,8 @@ import pytest
 
 from advisor import quantities, yamlfile
 from advisor.advise import Advice, Advisor
-from advisor.audit import meets_code
 from advisor.loading import load
+from advisor.outcomes import meets_code
 from advisor.site import read_site
 from advisor.topics import Demand
 from advisor.yamlfile import Document

@@ -148,3 +148,39 @@ def test_every_asked_template_of_the_shipped_vocabulary_can_be_left_out(
         "assumed",
         "not relevant",
     }
+
+
+WORLD = "site: x\nothers: none\nunit: {kind: sensor}\nplace: {setting: outdoor}\n"
+
+
+def whole(text: str) -> Site:
+    return read_site(yamlfile.parse(text, "site.yaml"), load().book)
+
+
+def test_others_none_does_not_deny_what_the_unit_is() -> None:
+    assert answer(whole(WORLD), "emc", "environment").domain == Words(frozenset(["plant"]))
+    assert answer(whole(WORLD), "sensing", "principle").domain == Words(frozenset(["junction-box"]))
+    by_a_weld = whole(WORLD + "field_source: {layout: measured, waveform: dc, flux: 30 mT}\n")
+    assert answer(by_a_weld, "sensing", "principle").origin == "silent"
+    assert answer(whole(WORLD + "emc: none\n"), "emc", "environment").domain == Words(frozenset(["none"]))
+
+
+def test_others_none_puts_the_sea_far_away_and_silence_does_not() -> None:
+    assert answer(whole(WORLD), "corrosion", "sea").domain == Span(1e6, 1e6)
+    silent = answer(whole(WORLD.replace("others: none\n", "")), "corrosion", "sea")
+    assert silent.origin == "silent"
+    assert answer(whole(WORLD + "corrosion: {sea: 2 km}\n"), "corrosion", "sea").domain == Span(2000, 2000)
+
+
+def test_rain_outdoors_is_driven_unless_told() -> None:
+    assert answer(whole(WORLD), "weather", "rain").domain == Words(frozenset(["driven"]))
+    told = whole(WORLD + "weather: {rain: falling}\n")
+    assert answer(told, "weather", "rain").domain == Words(frozenset(["falling"]))
+
+
+def test_a_loose_word_means_any_of_its_rows() -> None:
+    text = "site: a test\nexposure: [{agent: oil}, {agent: Caustic_Soda}]\n"
+    site = read_site(yamlfile.parse(text, "site.yaml"), load().book)
+    loose, sharp = (entry.answers["agent"].domain for entry in site.by_id().values() if entry.template == "exposure")
+    assert loose == Words(frozenset({"mineral-oil", "fat"}))
+    assert sharp == Words(frozenset({"caustic-soda"}))

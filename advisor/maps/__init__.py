@@ -1,0 +1,1 @@
+"""Maps: which demands hold where, over two answers of a site that are figures."""

@@ -1,0 +1,1 @@
+"""What would change the answer: a site with a few answers changed, evaluated many times a second."""

@@ -18,10 +18,10 @@ from advisor.faults import Collector
 from advisor.loading import Loaded
 from advisor.rulebook import Rule, Rulebook
 from advisor.tables import Table
-from advisor.values import Span, Test, Words
+from advisor.values import Span, Test
 from advisor.vocabulary import Slot
 
-KINDS = ("removed rule", "dropped condition", "flipped comparator", "moved threshold", "moved figure",
+KINDS = ("removed rule", "dropped condition", "dropped word", "flipped comparator", "moved threshold", "moved figure",
          "dropped conclusion", "altered cell", "moved edge")  # fmt: skip
 Name = tuple[str, int]
 STEP = 0.1
@@ -98,10 +98,14 @@ def _words(test: Test, slot: Slot) -> Iterator[tuple[str, str, Test | None]]:
         for step in (-1, 1):
             if 0 <= at + step < len(known):
                 words = known[at + step :] if test.text[0] == ">" else known[: at + step + 1]
-                yield "moved threshold", f"{test.text} moved to {known[at + step]}", replace(test, words=frozenset(words))
+                yield (
+                    "moved threshold",
+                    f"{test.text} moved to {known[at + step]}",
+                    replace(test, words=frozenset(words)),
+                )
     elif len(test.words) > 1 and "{" not in test.text and ", " not in test.text and len(test.words) < 12:
         for word in sorted(test.words):
-            yield "dropped condition", f"{test.text} without {word}", replace(test, words=test.words - {word})
+            yield "dropped word", f"{test.text} without {word}", replace(test, words=test.words - {word})
     if known:
         yield "flipped comparator", f"{test.text} made not", replace(test, words=frozenset(known) - test.words)
 
@@ -244,7 +248,10 @@ def of_cells(loaded: Loaded, wanted: set[tuple[str, str]] | None = None) -> Iter
                 continue
             for what, cell in altered(book.tables[name], column, row.cells[column]):
                 table = copy.copy(book.tables[name])
-                table.__dict__["rows"] = {**book.tables[name].rows, key: replace(row, cells={**row.cells, column: cell})}
+                table.__dict__["rows"] = {
+                    **book.tables[name].rows,
+                    key: replace(row, cells={**row.cells, column: cell}),
+                }
                 other = replace(book, tables={**book.tables, name: table})
                 changed = _compiled(rules, loaded, other)
                 if changed is not None:
@@ -279,6 +286,3 @@ def _compiled(rules: list[str], loaded: Loaded, book: Rulebook) -> dict[Name, Co
     if faults.faults:
         return None
     return {(e.rule.rule, e.variant): replace(made[e.rule.rule, e.variant], layer=e.layer) for e in loaded.rules if e.rule.rule in rules}  # fmt: skip
-
-
-__all__ = ["KINDS", "Mutant", "Words", "of_cells", "of_rule"]

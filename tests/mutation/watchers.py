@@ -4,6 +4,7 @@ Each is run once with the right rulebook. A mutant can only be noticed where the
 or concludes something else; that is tried on the facts of the right run, and only what it tells apart is run anew.
 """
 
+import functools
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -15,8 +16,9 @@ from mutants import Mutant, Name
 from advisor.advise import gather
 from advisor.engine.bounds import evaluate
 from advisor.engine.compiled import CompiledRule
-from advisor.engine.facts import Fact, Run
-from advisor.engine.firing import EngineError, conclude, kept_apart, pattern_holds
+from advisor.engine.facts import Fact
+from advisor.engine.firing import Conclusions, EngineError, kept_apart, pattern_holds
+from advisor.engine.layers import consumed, produced
 from advisor.loading import Loaded
 from advisor.rulecheck import example_site, fired
 from advisor.site import Site, read_site
@@ -33,7 +35,9 @@ class Watcher:
     """An entry of the case book, or None for an example of `rule`."""
     rule: str = ""
     fires: bool = True
-    runs: dict[bool, Run] = field(default_factory=dict)
+    fired: set[str] = field(default_factory=set)
+    known: Any = None
+    bound: dict[tuple[Name, bool], set[tuple[str, ...]]] = field(default_factory=dict)
     facts: dict[bool, dict[str, list[Fact]]] = field(default_factory=dict)
 
 
@@ -43,61 +47,107 @@ class Watch:
     def __init__(self, loaded: Loaded) -> None:
         self.loaded, self.watchers = loaded, list(_examples(loaded))
         self.rules = {(entry.rule.rule, entry.variant): entry for entry in loaded.rules}
+        self.reach = Reach(loaded)
         for parameters in test_sites.cases():
             case = parameters.values[0]
             data = {"site": case["case"], "others": "none", **case["site"]}
             site = read_site(Document(case["case"], data), loaded.book)
             self.watchers.append(Watcher(f"case {case['case']}", site, case))
         for watcher in self.watchers:
-            for certain in (True, False) if watcher.case is not None else (True,):
-                given = [fact for fact in watcher.site.facts() if fact.certain or not certain]
-                run = evaluate(loaded.rules, given, loaded.book, certain=certain)
-                watcher.runs[certain] = run
-                by: dict[str, list[Fact]] = {}
-                for fact in run.facts.values():
-                    by.setdefault(fact.template, []).append(fact)
-                watcher.facts[certain] = by
+            self._prepare(watcher)
+
+    def _prepare(self, watcher: Watcher) -> None:
+        rules = self.loaded.rules if watcher.case is not None else self._only(self.reach.below(watcher.rule), {})
+        watcher.known = Conclusions(self.loaded.book)
+        for certain in (True, False) if watcher.case is not None else (True,):
+            given = [fact for fact in watcher.site.facts() if fact.certain or not certain]
+            run = evaluate(rules, given, self.loaded.book, certain=certain, conclusions=watcher.known)
+            watcher.fired |= {why.rule for reasons in run.justifications.values() for why in reasons}
+            by: dict[str, list[Fact]] = {}
+            for fact in run.facts.values():
+                by.setdefault(fact.template, []).append(fact)
+            watcher.facts[certain] = by
+
+    def _only(self, names: set[str], changed: Mapping[Name, CompiledRule | None]) -> list[CompiledRule]:
+        new = {**self.rules, **changed}
+        return [entry for (name, _), entry in new.items() if entry is not None and name in names]
 
     def noticed_by(self, mutant: Mutant) -> str:
         """Return the name of a watcher that notices the mutant, or nothing."""
-        own = sorted(self.watchers, key=lambda watcher: watcher.rule not in {name for name, _ in mutant.changed})
-        rules: list[CompiledRule] | None = None
-        for watcher in own:
-            if not any(self._differs(watcher, name, new, mutant) for name, new in mutant.changed.items()):
-                continue
-            if rules is None:
-                new = {**self.rules, **mutant.changed}
-                rules = [entry for entry in new.values() if entry is not None]
-            if self._fails(watcher, rules, mutant):
-                return watcher.name
+        names = {name for name, _ in mutant.changed}
+        touched = set().union(*(self.reach.above(name) for name in names))
+        own = [watcher for watcher in self.watchers if watcher.case is not None or watcher.rule in touched]
+        for watcher in sorted(own, key=lambda watcher: watcher.rule not in names):
+            if any(self._differs(watcher, name, new, mutant) for name, new in mutant.changed.items()):
+                needed = watcher.fired | touched if watcher.case is not None else self.reach.below(watcher.rule)
+                if self._fails(watcher, self._only(needed, mutant.changed), touched, mutant):
+                    return watcher.name
         return ""
 
     def _differs(self, watcher: Watcher, name: Name, new: CompiledRule | None, mutant: Mutant) -> bool:
         """Whether a rule does something else on the facts of the right run."""
         old = self.rules[name]
         for certain, facts in watcher.facts.items():
-            before = set(_bindings(old, facts, certain))
-            after = set(_bindings(new, facts, certain)) if new is not None else set()
-            if before != after:
+            if (name, certain) not in watcher.bound:
+                watcher.bound[name, certain] = set(_bindings(old, facts, certain))
+            before = watcher.bound[name, certain]
+            if before != (set(_bindings(new, facts, certain)) if new is not None else set()):
                 return True
-            if before and new is not None and (old.derives, old.demands) != (new.derives, new.demands):
-                return True
-            if before and mutant.book is not None:
+            other = new is not None and (old.derives, old.demands) != (new.derives, new.demands)
+            if before and (other or mutant.book is not None):
                 return True
         return False
 
-    def _fails(self, watcher: Watcher, rules: Sequence[CompiledRule], mutant: Mutant) -> bool:
+    def _fails(self, watcher: Watcher, rules: Sequence[CompiledRule], touched: set[str], mutant: Mutant) -> bool:
         book = mutant.book or self.loaded.book
+        known = Conclusions(book)
+        known._known = {key: what for key, what in watcher.known._known.items() if key[0] not in touched}
         given = watcher.site.facts()
         try:
-            certain = evaluate(rules, [fact for fact in given if fact.certain], book, certain=True)
+            sure = [fact for fact in given if fact.certain]
+            certain = evaluate(rules, sure, book, certain=True, conclusions=known)
             if watcher.case is None:
                 return (watcher.rule in fired(certain)) != watcher.fires
-            possible = evaluate(rules, given, book, certain=False)
+            possible = evaluate(rules, given, book, certain=False, conclusions=known)
             advice = gather(watcher.site, certain, possible, book, tuple(rules))
             return bool(test_sites.faults(watcher.case, advice, book))
         except (EngineError, ValueError, LookupError, TypeError, AssertionError):
             return True
+
+
+class Reach:
+    """Which rules a rule rests on, and which rest on it, through what they conclude; each with the rule itself."""
+
+    def __init__(self, loaded: Loaded) -> None:
+        self._makers: dict[str, set[str]] = {}
+        self._users: dict[str, set[str]] = {}
+        self._makes: dict[str, set[str]] = {}
+        self._uses: dict[str, set[str]] = {}
+        for entry in loaded.rules:
+            name = entry.rule.rule
+            for template in produced(entry):
+                self._makers.setdefault(template, set()).add(name)
+                self._makes.setdefault(name, set()).add(template)
+            for template in consumed(entry, loaded.book):
+                self._users.setdefault(template, set()).add(name)
+                self._uses.setdefault(name, set()).add(template)
+
+    @functools.cache  # noqa: B019 - one for a run
+    def below(self, name: str) -> set[str]:
+        return self._closed(name, self._uses, self._makers)
+
+    @functools.cache  # noqa: B019
+    def above(self, name: str) -> set[str]:
+        return self._closed(name, self._makes, self._users)
+
+    def _closed(self, name: str, out: Mapping[str, set[str]], into: Mapping[str, set[str]]) -> set[str]:
+        found, waiting = {name}, [name]
+        while waiting:
+            for template in out.get(waiting.pop(), ()):
+                new = into.get(template, set()) - found
+                found |= new
+                waiting += new
+        return found
 
 
 def _examples(loaded: Loaded) -> Iterator[Watcher]:
@@ -119,6 +169,3 @@ def _bindings(rule: CompiledRule, facts: Mapping[str, list[Fact]], certain: bool
         bound = {pattern.alias: fact for pattern, fact in zip(rule.patterns, chosen, strict=True)}
         if kept_apart(rule, bound):
             yield tuple(fact.id for fact in chosen)
-
-
-__all__ = ["Watch", "conclude"]

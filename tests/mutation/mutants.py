@@ -86,9 +86,10 @@ def changes(test: Test, slot: Slot) -> Iterator[tuple[str, str, Test | None]]:
         edge = test.op[:1] if len(test.op) == 2 else test.op + "="
         yield "moved edge", f"{test.text} made {edge}", replace(test, op=edge)
     for end in ("low", "high") if test.op == "between" else ("low",):
-        for sign in (1, -1):
+        for sign, way in ((1, "up"), (-1, "down")):
             new = moved(getattr(test, end), sign, slot.unit, slot.difference)
-            yield "moved threshold", f"{test.text} {end if test.op == 'between' else ''} {'up' if sign > 0 else 'down'}", replace(test, **{end: new})  # fmt: skip
+            which = f" {end}" if test.op == "between" else ""
+            yield "moved threshold", f"{test.text}{which} {way}", replace(test, **{end: new})
 
 
 def _words(test: Test, slot: Slot) -> Iterator[tuple[str, str, Test | None]]:
@@ -153,8 +154,8 @@ def _conclusions(variants: list[CompiledRule], changed: Any, book: Rulebook) -> 
             yield changed("dropped conclusion", f"derive {template}", new)
         for place, (slot, expression) in enumerate(slots):
             for what, other in figures(expression):
-                own = (*slots[:place], (slot, other), *slots[place + 1 :])
-                new = {v.variant: replace(v, derives=(*v.derives[:at], (template, own), *v.derives[at + 1 :])) for v in variants}  # fmt: skip
+                own = (template, (*slots[:place], (slot, other), *slots[place + 1 :]))
+                new = {v.variant: replace(v, derives=(*v.derives[:at], own, *v.derives[at + 1 :])) for v in variants}
                 yield changed("moved figure", f"{template}.{slot}: {what}", new)
     for at, demand in enumerate(first.demands):
         for kind, what, other in demands(demand, alone=len(first.derives) + len(first.demands) == 1):
@@ -188,9 +189,10 @@ def figures(expression: Expression) -> Iterator[tuple[str, Expression]]:
     """Every figure written in an expression, a step up and a step down."""
     if isinstance(expression, Constant) and isinstance(expression.value, Span):
         celsius = "degC" in expression.text or "°C" in expression.text
-        for sign in (1, -1):
-            low, high = (moved(end, sign, "degC" if celsius else "", False) for end in (expression.value.low, expression.value.high))  # fmt: skip
-            yield f"{expression.text} {'up' if sign > 0 else 'down'}", replace(expression, value=replace(expression.value, low=low, high=high))  # fmt: skip
+        old = expression.value
+        for sign, way in ((1, "up"), (-1, "down")):
+            low, high = (moved(end, sign, "degC" if celsius else "", False) for end in (old.low, old.high))
+            yield f"{expression.text} {way}", replace(expression, value=replace(old, low=low, high=high))
     elif isinstance(expression, Call):
         for at, (name, inner) in enumerate(expression.inputs):
             for what, other in figures(inner):
@@ -285,4 +287,5 @@ def _compiled(rules: list[str], loaded: Loaded, book: Rulebook) -> dict[Name, Co
     made = {(entry.rule.rule, entry.variant): entry for entry in RuleCompiler(small, faults).compile()}
     if faults.faults:
         return None
-    return {(e.rule.rule, e.variant): replace(made[e.rule.rule, e.variant], layer=e.layer) for e in loaded.rules if e.rule.rule in rules}  # fmt: skip
+    own = [entry for entry in loaded.rules if entry.rule.rule in rules]
+    return {(e.rule.rule, e.variant): replace(made[e.rule.rule, e.variant], layer=e.layer) for e in own}

@@ -1,8 +1,8 @@
 """Changes the knowledge in small ways, one at a time, and counts how many changes the quick knowledge tests notice.
 
-Run: python tests/mutation/run.py [--kind KIND] [--rules WORD] [--sample N] [--cells] [--survivors FILE]. What notices is
-the examples of the rules and the case book, by the quick evaluator; other tests may notice more. `moved edge` (a
-threshold that itself counts or not) stands beside the score.
+Run: python tests/mutation/run.py [--kind KIND] [--rules WORD] [--sample N] [--no-cells] [--survivors FILE].
+What notices is the examples of the rules and the case book, by the quick evaluator; other tests may notice more.
+`dropped word` (one of a list) and `moved edge` (a threshold that itself counts or not) stand beside the score.
 """
 
 import argparse
@@ -20,7 +20,7 @@ from watchers import Watch  # noqa: E402
 
 from advisor.loading import Loaded, load  # noqa: E402
 
-BESIDE = ("moved edge",)
+BESIDE = ("dropped word", "moved edge")
 
 
 def mutants(loaded: Loaded, *, word: str, cells: bool, only: str) -> list[Mutant]:

@@ -15,6 +15,7 @@ from advisor.faults import Fault, InputError, Place, nearest
 
 if TYPE_CHECKING:
     from advisor.document import Part
+    from advisor.rulebook import Rulebook
 
 DONE, FOUND = 0, 1
 _DOCUMENTS = {
@@ -32,7 +33,7 @@ _DOCUMENTS = {
 Emit = Callable[[argparse.Namespace, str], int]
 
 
-def add(commands: Any, common: Callable[[argparse.ArgumentParser], None], emit: Emit) -> None:
+def add(commands: Any, common: Callable[..., None], emit: Emit) -> None:
     """Add the commands to those of the command line."""
     form = commands.add_parser("form", help="an empty site file with every question, to fill in")
     form.add_argument("subjects", nargs="*", metavar="SUBJECT", help="only these, such as wash, weld or exposure")
@@ -45,15 +46,17 @@ def add(commands: Any, common: Callable[[argparse.ArgumentParser], None], emit: 
     listing.add_argument("word", nargs="?", default="", help="only rules that contain this word")
     common(listing)
     listing.set_defaults(run=partial(_rulebook_list, emit=emit))
-    show = actions.add_parser("show", help="a rule in full")
-    show.add_argument("rule", metavar="RULE", help="the rule's name")
-    common(show)
+    show = actions.add_parser("show", help="a rule in full, or all of them as one page")
+    show.add_argument("rule", nargs="?", default="", metavar="RULE", help="the rule's name")
+    show.add_argument("--all", action="store_true", help="all rules by subject, and the tables (md, html, json)")
+    common(show, ("text", "md", "html", "json"))
     show.set_defaults(run=partial(_rulebook_show, emit=emit))
     table = actions.add_parser("table", help="the rows of a table with their names, or the list of the tables")
     table.add_argument("table", nargs="?", default="", metavar="TABLE", help="the table's name")
     common(table)
     table.set_defaults(run=partial(_rulebook_table, emit=emit))
     check = actions.add_parser("check", help="hold the rules against themselves and run their examples")
+    check.add_argument("--strict", action="store_true", help="what is unsourced or untested counts too")
     common(check)
     check.set_defaults(run=partial(_rulebook_check, emit=emit))
 
@@ -86,6 +89,12 @@ def _rulebook_show(options: argparse.Namespace, *, emit: Emit) -> int:
     from advisor.report import rules
 
     book = load(options.rules).book
+    if options.all:
+        return _show_all(options, book, emit)
+    if options.format in ("md", "html"):
+        raise InputError(
+            [Fault(Place("rulebook show"), f"{options.format} is for all rules", "--all, or text or json")]
+        )
     if options.rule not in book.rules:
         raise InputError(
             [
@@ -100,6 +109,18 @@ def _rulebook_show(options: argparse.Namespace, *, emit: Emit) -> int:
     if options.format == "json":
         return emit(options, json.dumps(rules.as_json(book, rule), indent=1) + "\n")
     return emit(options, rules.full(book, rule))
+
+
+def _show_all(options: argparse.Namespace, book: "Rulebook", emit: Emit) -> int:
+    from advisor.report import rule_page, rules
+
+    if options.rule:
+        raise InputError([Fault(Place("rulebook show"), "a rule's name and --all", "one of them")])
+    if options.format == "json":
+        return emit(options, json.dumps([rules.as_json(book, rule) for rule in book.rules.values()], indent=1) + "\n")
+    if options.format == "text":
+        return emit(options, "\n".join(rules.full(book, rule) for rule in book.rules.values()))
+    return emit(options, rule_page.html(book) if options.format == "html" else rule_page.markdown(book))
 
 
 def _rulebook_table(options: argparse.Namespace, *, emit: Emit) -> int:
@@ -121,6 +142,10 @@ def _rulebook_check(options: argparse.Namespace, *, emit: Emit) -> int:
 
     loaded = load(options.rules)
     result = check(loaded)
+    if options.strict:
+        from advisor.strictcheck import strict_findings
+
+        result.findings += strict_findings(loaded)
     if options.format == "json":
         emit(options, json.dumps(result.as_json(), indent=1) + "\n")
     else:

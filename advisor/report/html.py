@@ -105,6 +105,11 @@ def audit(document: AuditDocument, *, on: date, proofs: bool = False) -> str:
     )  # fmt: skip
 
 
+def rulebook(**parts: object) -> str:
+    """Return the page of a whole rulebook, of the parts that `rule_page` makes."""
+    return _templates().get_template("rulebook.html.j2").render(**parts)
+
+
 def plain(document: "Page", *, on: date) -> str:
     """Return a report of sections, points and tables dated `on`."""
     return page("page.html.j2", document, on, False)

@@ -3,7 +3,7 @@
 from typing import Any
 
 from advisor.report.text import wrap
-from advisor.rulebook import Rule, Rulebook
+from advisor.rulebook import Conclusion, Rule, Rulebook
 from advisor.rulecheck import CheckResult
 
 
@@ -30,46 +30,62 @@ def full(book: Rulebook, rule: Rule) -> str:
     """Return a rule in full, as a person of the trade reads it."""
     lines = [*wrap(f"{rule.title} [{rule.rule}]"), f"{book.places.get(rule.rule, '')}", ""]
     lines += wrap(rule.because, 0)
-    for entry in rule.when:
-        lines += wrap(_words(entry), 2, "when ")
-    for number, alternative in enumerate(rule.any_of):
-        joined = " and ".join(_words(entry) for entry in alternative)
-        lines += wrap(joined, 2, "either " if number == 0 else "or ")
-    for entry in rule.unless:
-        lines += wrap(_words(entry), 2, "unless ")
-    for template, slots in rule.derive.items():
-        lines += wrap(f"{template}: {', '.join(slots)}", 2, "works out ")
-    for conclusion in rule.then:
-        if conclusion.note is not None:
-            topic, text = conclusion.note
-            lines += wrap(text, 2, f"{topic}: ")
-        elif conclusion.spare is not None:
-            spare = conclusion.spare
-            lines += wrap(f"{', '.join(spare.item)} on {spare.topic}: {spare.text}", 2, "not needed unless demanded: ")
-        elif conclusion.exclude is not None:
-            out = conclusion.exclude.model_dump(by_alias=True, exclude_defaults=True)
-            text = out.pop("text", "")
-            parts = ", ".join(f"{key} {_value(value)}" for key, value in out.items())
-            lines += wrap(f"{parts}. {text}".rstrip(), 2, "rules materials out: ")
-        elif conclusion.demand is not None:
-            demand = conclusion.demand.model_dump(by_alias=True, exclude_defaults=True)
-            text = demand.pop("text", "")
-            parts = ", ".join(f"{key} {_value(value)}" for key, value in demand.items() if key != "topic")
-            lines += wrap(f"{demand['topic']}: {parts}. {text}", 2, "demands ")
-    lines += wrap(f"{rule.source} ({rule.basis}; {rule.kind}; checked {rule.checked})", 2, "source: ")
-    if rule.not_when:
-        lines += wrap(rule.not_when, 2, "asks too much when: ")
-    for example in rule.fires:
-        lines += wrap(_words(example), 2, "fires with ")
-    for example in rule.silent:
-        lines += wrap(_words(example), 2, "silent with ")
+    source = f"{rule.source} ({rule.basis}; {rule.kind}; checked {rule.checked})"
+    said = parts(rule)
+    after = [part for part in said if part[0] == LIMIT]
+    ordered = [*(part for part in said if part[0] != LIMIT), ("source:", source), *after, *examples(rule)]
+    for label, text in ordered:
+        lines += wrap(text, 2, f"{label} ")
     return "\n".join(lines) + "\n"
+
+
+LIMIT = "asks too much when:"
+
+
+def parts(rule: Rule) -> list[tuple[str, str]]:
+    """Return what a rule says as (label, text): its conditions, its conclusions and where it asks too much."""
+    found = [("when", _words(entry)) for entry in rule.when]
+    for number, alternative in enumerate(rule.any_of):
+        found.append(("either" if number == 0 else "or", " and ".join(_words(entry) for entry in alternative)))
+    found += [("unless", _words(entry)) for entry in rule.unless]
+    found += [("works out", f"{template}: {', '.join(slots)}") for template, slots in rule.derive.items()]
+    found += [_conclusion(entry) for entry in rule.then]
+    return [*found, *([(LIMIT, rule.not_when)] if rule.not_when else [])]
+
+
+def examples(rule: Rule) -> list[tuple[str, str]]:
+    """Return the examples as (label, text)."""
+    fires = [("fires with", _words(example)) for example in rule.fires]
+    return fires + [("silent with", _words(example)) for example in rule.silent]
+
+
+def _conclusion(entry: Conclusion) -> tuple[str, str]:
+    if entry.note is not None:
+        topic, text = entry.note
+        return f"{topic}:", text
+    if entry.spare is not None:
+        spare = entry.spare
+        return "not needed unless demanded:", f"{', '.join(spare.item)} on {spare.topic}: {spare.text}"
+    if entry.exclude is not None:
+        out = entry.exclude.model_dump(by_alias=True, exclude_defaults=True)
+        text = out.pop("text", "")
+        listed = ", ".join(f"{key} {_value(value)}" for key, value in out.items())
+        return "rules materials out:", f"{listed}. {text}".rstrip()
+    assert entry.demand is not None
+    demand = entry.demand.model_dump(by_alias=True, exclude_defaults=True)
+    text = demand.pop("text", "")
+    listed = ", ".join(f"{key} {_value(value)}" for key, value in demand.items() if key != "topic")
+    return "demands", f"{demand['topic']}: {listed}. {text}"
 
 
 def _words(entry: Any) -> str:
     if isinstance(entry, dict):
         return ", ".join(
-            f"{key} {_words(value)}" if not isinstance(value, dict) else f"{key}: {_words(value)}"
+            f"{key} {_words(value)}"
+            if not isinstance(value, dict)
+            else f"{key}: {_words(value)}"
+            if value
+            else str(key)
             for key, value in entry.items()
         )
     if isinstance(entry, list):

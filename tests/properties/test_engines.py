@@ -1,20 +1,33 @@
-"""The engine of record and the quick evaluator give the same run, fact for fact and reason for reason."""
+"""Engine of record, quick evaluator and CLIPS give the same run, fact for fact and reason for reason."""
+
+from pathlib import Path
 
 import pytest
 import strategies
-from conftest import DEPTH
+from conftest import DEPTH, ROOT
 from hypothesis import given, settings
+from oracle_clips import ClipsEngine
 from strategies import Told, read
 
+from advisor.advise import Advisor
 from advisor.engine.bounds import evaluate
 from advisor.engine.chaining import Chainer
 from advisor.engine.facts import Run
+from advisor.site import load_site
+
+SCENARIOS = sorted((ROOT / "scenarios").glob("*/site.yaml"))
 
 
 @pytest.fixture(scope="module")
 def chainer() -> Chainer:
     loaded = strategies.rulebook()
     return Chainer(loaded.rules, loaded.book)
+
+
+@pytest.fixture(scope="module")
+def clips() -> ClipsEngine:
+    loaded = strategies.rulebook()
+    return ClipsEngine(loaded.rules, loaded.book)
 
 
 def spelled(run: Run) -> tuple[object, object]:
@@ -40,6 +53,24 @@ def test_both_engines_agree(chainer: Chainer, certain: bool, told: Told) -> None
     given_facts = [fact for fact in facts if fact.certain or not certain]
     quick = evaluate(loaded.rules, given_facts, loaded.book, certain=certain)
     assert spelled(chainer.run(facts, certain=certain)) == spelled(quick)
+
+
+@pytest.mark.parametrize("certain", [True, False], ids=["certain", "possible"])
+@given(told=strategies.sites())
+@settings(max_examples=10 * DEPTH)
+def test_clips_agrees_on_random_sites(clips: ClipsEngine, certain: bool, told: Told) -> None:
+    loaded, facts = strategies.rulebook(), read(told).facts()
+    given_facts = [fact for fact in facts if fact.certain or not certain]
+    quick = evaluate(loaded.rules, given_facts, loaded.book, certain=certain)
+    assert spelled(clips.run(facts, certain=certain)) == spelled(quick)
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=[path.parent.name for path in SCENARIOS])
+def test_clips_agrees_on_scenarios(clips: ClipsEngine, advisor: Advisor, path: Path) -> None:
+    site = load_site(path, advisor.book)
+    advice = advisor.advise(site)
+    assert spelled(clips.run(site.facts(), certain=True)) == spelled(advice.certain)
+    assert spelled(clips.run(site.facts(), certain=False)) == spelled(advice.possible)
 
 
 def test_a_network_used_again_forgets_the_last_site(chainer: Chainer) -> None:

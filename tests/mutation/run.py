@@ -1,0 +1,79 @@
+"""Changes the knowledge in small ways, one at a time, and counts how many changes the quick knowledge tests notice.
+
+Run: python tests/mutation/run.py [--kind KIND] [--rules WORD] [--sample N] [--no-cells] [--survivors FILE].
+What notices is the examples of the rules and the case book, by the quick evaluator; other tests may notice more.
+`dropped word` (one of a list) and `moved edge` (a threshold that itself counts or not) stand beside the score.
+"""
+
+import argparse
+import random
+import sys
+import time
+from collections import Counter
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path[:0] = [str(HERE), str(HERE.parent), str(HERE.parent / "cases"), str(HERE.parent.parent)]
+
+from mutants import KINDS, Mutant, of_cells, of_rule  # noqa: E402  the path must stand first
+from watchers import Watch  # noqa: E402
+
+from advisor.loading import Loaded, load  # noqa: E402
+
+BESIDE = ("dropped word", "moved edge")
+
+
+def mutants(loaded: Loaded, *, word: str, cells: bool, only: str) -> list[Mutant]:
+    """Return the mutants wanted."""
+    found: list[Mutant] = []
+    for rule in loaded.book.rules.values():
+        if word in rule.rule:
+            variants = sorted((e for e in loaded.rules if e.rule.rule == rule.rule), key=lambda entry: entry.variant)
+            found += of_rule(rule, variants, loaded.book)
+    if cells:
+        found += of_cells(loaded)
+    return [mutant for mutant in found if mutant.kind == only or not only]
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--kind", default="", choices=["", *KINDS])
+    parser.add_argument("--rules", default="", help="only rules with this in their name")
+    parser.add_argument("--sample", type=int, default=0, help="only so many mutants, drawn at random")
+    parser.add_argument("--no-cells", action="store_true", help="leave the tables alone")
+    parser.add_argument("--survivors", type=Path, help="write all survivors to this file")
+    options = parser.parse_args()
+    start = time.monotonic()
+    loaded = load()
+    watch = Watch(loaded)
+    found = mutants(loaded, word=options.rules, cells=not (options.no_cells or options.rules), only=options.kind)
+    if options.sample and options.sample < len(found):
+        found = random.Random(1).sample(found, options.sample)
+    print(f"{len(found)} mutants, {len(watch.watchers)} examples and cases, ready in {time.monotonic() - start:.0f} s")
+    made: Counter[str] = Counter()
+    killed: Counter[str] = Counter()
+    survivors = []
+    for number, mutant in enumerate(found):
+        made[mutant.kind] += 1
+        if watch.noticed_by(mutant):
+            killed[mutant.kind] += 1
+        else:
+            survivors.append(f"{mutant.kind:20} {mutant.subject}: {mutant.what}")
+        if number % 500 == 499:
+            print(f"  {number + 1} in {time.monotonic() - start:.0f} s", file=sys.stderr, flush=True)
+    for kind in (*(k for k in KINDS if k not in BESIDE), "", *BESIDE):
+        if not kind:
+            total, hit = (sum(count[k] for k in KINDS if k not in BESIDE) for count in (made, killed))
+            print(f"{'all of these':20} {hit:6} of {total:6} killed, {100 * hit / max(1, total):5.1f} %")
+        elif made[kind]:
+            print(f"{kind:20} {killed[kind]:6} of {made[kind]:6} killed, {100 * killed[kind] / made[kind]:5.1f} %")
+    print(f"in {time.monotonic() - start:.0f} s")
+    lines = "".join(f"{line}\n" for line in sorted(survivors))
+    if options.survivors:
+        options.survivors.write_text(lines, "utf-8")
+    else:
+        print(lines, end="")
+
+
+if __name__ == "__main__":
+    main()

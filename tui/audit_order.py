@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from advisor.audit import Outcome
+from advisor.document import Outcome
 from advisor.catalogue.run import Result
 from tui.audit_bench import Wanted
 

@@ -56,7 +56,7 @@ def _say_words(domain: Words, slot: Slot | None, book: Rulebook) -> str:
 
 
 def fill(text: str, bound: Mapping[str, Fact], book: Rulebook) -> str:
-    """Fill `{alias.slot}` in a rule's text with the bound fact's value; what is not known is named (`unknown depth`)."""
+    """Fill `{alias.slot}` in a rule's text with the bound fact's value; what is unknown is named (`unknown depth`)."""
 
     def one(match: re.Match[str]) -> str:
         fact = bound.get(match[1])

@@ -8,7 +8,7 @@ conditions, marks of the notation, ranges, waveforms and materials are worth sta
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -23,10 +23,13 @@ WHOLE = "unit"
 COATING = "coating"
 WETTED = ("wetted", "process-connection")
 """Parts whose list of materials names the seal besides: "wetted: 316L, FKM"."""
+_SI_UNIT = {"deg": "degree"}
+"""Units that the notation calls by another word than the quantities do."""
 FIELD_OF = {"pulsed": "pulse"}
 """Kinds of field that the notation calls by another word."""
 Adder = Callable[..., None]
 """Enters a claim: the topic, and by keyword what `Claim` holds."""
+
 
 @dataclass(frozen=True)
 class Claim:
@@ -82,8 +85,13 @@ class ClaimReader:
 
         def add(topic: str, more: tuple[str, ...] = (), worth: Credit = "full", **values: Any) -> None:
             if topic in self.book.vocabulary.topics:
-                worth = max(credit, worth, key=CREDITS.index)
-                made.append(Claim(topic, credit=worth, quote=item.quote, notes=(*notes, *more), **{**common, **values}))
+                # What a statement denies is claimed by its denial: "output is not frozen".
+                turned = item.denied and values.get("denied") is False
+                own, said_of = self._credit(replace(item, denied=False))[:2] if turned else (credit, notes)
+                worth = max(own, worth, key=CREDITS.index)
+                made.append(
+                    Claim(topic, credit=worth, quote=item.quote, notes=(*said_of, *more), **{**common, **values})
+                )
 
         if isinstance(item, said.IngressRating):
             self._ingress(item, add)
@@ -115,7 +123,7 @@ class ClaimReader:
                 add(item.kind, value=vibration.acceleration(item.high_hz, peak), worth="conditional", more=more)
         elif isinstance(item, said.EmcStatement):
             for code in emc.claimed(item.standard, item.levels, self.book.tables):
-                add("emc", item=code)
+                add("emc", item=code, floor=not item.levels)
         elif isinstance(item, said.Statement):
             self._statement(item, part, add)
         return made
@@ -186,18 +194,22 @@ class ClaimReader:
         spoken = False
         for row in self.tables.spoken(item.name, part):
             cells = row.cells
-            figure = {"item": cells["item"]} if "item" in cells else {"value": item.value}
-            if "item" in cells or item.value is not None:
-                spoken = True
-                where = {"part": WHOLE} if cells.get("whole") else {}
-                more = (str(cells["text"]),) if "text" in cells else ()
-                add(cells["topic"], worth=cells["credit"], more=more, **figure, **where)
+            value = None if item.value is None else quantities.to_si(item.value, _SI_UNIT.get(item.unit, item.unit))
+            if not (set(cells) & {"item", "word"} or value is not None):
+                continue
+            spoken = True
+            where: dict[str, Any] = {"part": WHOLE} if cells.get("whole") else {}
+            where |= {"item": code} if (code := cells.get("item")) else {"value": None if "word" in cells else value}
+            if cells.get("denies"):
+                where["denied"] = not item.denied
+            more = (str(cells["text"]),) if "text" in cells else ()
+            add(cells["topic"], worth=cells["credit"], more=more, **where)
         subject = self.tables.topics.get(item.topic)
         if subject is not None and "codes_of" in subject.cells:
             self._named_codes(item, str(subject.cells["codes_of"]), add)
         elif item.reference and not item.denied and not spoken:
             for code in emc.claimed(item.reference, (), self.book.tables):
-                add("emc", item=code)
+                add("emc", item=code, floor=True)
         if subject is not None and ((item.denied and not item.name.endswith("-free")) or item.topic == "restriction"):
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
             for name in subject.cells.get("against", ()):

@@ -88,6 +88,7 @@ def _parse(text: str, words: Lexicon) -> tuple[tuple[Item, ...], tuple[Fragment,
     sayings.sayings(page)
     ranges.ranges(page)
     names.materials(page)
+    denial.without(page)
     attach.attach(page)
     denial.deny(page)
     denial.untick(page)

@@ -251,7 +251,7 @@ class Auditor:
     def _code(self, demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str]:
         table = self.book.tables[topic.table or ""]
         if not claim.item:
-            return "unclear", f"{claim.quote}: no code is claimed."
+            return "unclear", " ".join([f"{claim.quote}: no code is claimed.", *claim.notes])
         outcome, text = meets_code(table, topic, claim.item, claim.parameters, demand.item, demand.parameters)
         return limited(outcome, claim), with_notes(text, claim, outcome)
 

@@ -113,7 +113,7 @@ class ClaimReader:
                 add(topic, materials=item.slugs, worth="conditional" if guessed else "full", more=_GUESSED * guessed)
             for row in () if item.denied else self.tables.proved(part, item.slugs):
                 # Said of the material, so that a bolder statement elsewhere on the sheet is no contradiction.
-                against = {"denied": True} if row.cells.get("denies") else {"floor": True}
+                against: dict[str, Any] = {"denied": True} if row.cells.get("denies") else {"floor": True}
                 add(row.cells["topic"], item=row.cells["item"], part=WHOLE, **against)
         elif isinstance(item, said.MagneticImmunity):
             self._magnetic(item, add)
@@ -132,6 +132,8 @@ class ClaimReader:
         elif isinstance(item, said.EmcStatement):
             for code in emc.claimed(item.standard, item.levels, self.book.tables):
                 add("emc", item=code, floor=not item.levels)
+            if not item.levels:
+                self._undecided(item.standard, add)
         elif isinstance(item, said.Statement):
             self._statement(item, part, add)
         return made
@@ -224,11 +226,16 @@ class ClaimReader:
         elif item.reference and not item.denied and not spoken:
             for code in emc.claimed(item.reference, (), self.book.tables):
                 add("emc", item=code, floor=True)
+            self._undecided(item.reference, add)
         if subject is not None and ((item.denied and not item.name.endswith("-free")) or item.topic == "restriction"):
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
             for name in subject.cells.get("against", ()):
                 for topic in self._materials(part) if name == "material" else [name]:
                     add(topic, worth="none", denied=True, idle=str(subject.cells.get("idle", "")))
+
+    def _undecided(self, standard: str, add: Adder) -> None:
+        for row in self.tables.undecided(standard):
+            add(row.cells["topic"], worth="conditional", more=(str(row.cells["text"]),), floor=True)
 
     def _named_codes(self, item: said.Statement, topic: str, add: Adder) -> None:
         """Claim the codes that a statement names, in its words or by its own name."""

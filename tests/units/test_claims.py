@@ -204,3 +204,53 @@ def test_a_family_yields_to_its_grade() -> None:
     unit = READER.from_text("Sensor, stainless steel\nHousing: 1.4404", "a unit", "a sheet")
     assert [claim.materials for claim in unit.claims if claim.topic == "material.housing"] == [("ss-316l",)]
     assert [missed.quote for missed in unit.missed if missed.why.startswith("the grade")] == ["stainless steel"]
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("Impact energy: 7 J", "IK08"),
+        ("Impact resistance 5 J", "IK08"),
+        ("Impact energy 4.9 J", "IK07"),
+        ("impact 0.1 J", ""),
+    ],
+)
+def test_blows_in_joule_reach_a_code(text: str, code: str) -> None:
+    # source: IEC 62262:2002 with Amendment 1:2021, Table 1 (IK07 2 J, IK08 5 J)
+    assert [claim.item for claim in claims(text, "impact")] == ([code] if code else [])
+
+
+def test_readings_of_a_variant_are_kept_apart() -> None:
+    text = "Sensor, IP65\nVariant A: housing 1.4404; seal FKM\nVariant B: housing PP"
+    found = [(claim.materials, claim.variant, claim.credit) for claim in claims(text, "material.housing")]
+    assert found == [(("ss-316l",), "variant a", "conditional"), (("pp",), "variant b", "conditional")]
+    assert [claim.variant for claim in claims(text, "material.seal")] == ["variant a"]
+    assert [claim.credit for claim in claims(text, "ingress.water")] == ["full"]
+
+
+def test_a_twist_goes_with_its_rating() -> None:
+    (claim,) = claims("Cord set: torsion ±180 °/m", "cable")
+    assert (claim.item, claim.parameters["twist"]) == ("torsion", pytest.approx(math.pi))
+
+
+def test_paint_speaks_against_a_surface_that_does_not_flake() -> None:
+    assert [(claim.item, claim.denied) for claim in claims("Housing: painted steel", "geometry")] == [
+        ("no-flaking", True)
+    ]
+    assert claims("Housing: 1.4404", "geometry") == []
+
+
+def test_a_standard_of_several_tables_claims_no_level() -> None:
+    assert [(claim.item, claim.credit) for claim in claims("EMC: EN 61326-1", "emc")] == [("", "conditional")]
+    assert claims("EMC: EN 61000-6-4", "emc") == []  # it limits what the unit sends out
+
+
+def test_a_level_may_stand_in_the_cell_beside_its_standard() -> None:
+    text = "ESD (IEC 61000-4-2) | 4 kV contact, 8 kV air\nIEC 61000-4-3 | 3 V/m"
+    assert {claim.item for claim in claims(text, "emc")} == {"esd-contact-4kv", "esd-air-8kv", "radiated-3vm"}
+
+
+def test_two_standards_on_a_sheet_are_both_met() -> None:
+    found = claims("EMC: EN 60947-5-2, EN 61000-6-2", "emc")
+    assert {"radiated-3vm", "radiated-10vm"} <= {claim.item for claim in found}
+    assert all(claim.floor for claim in found)

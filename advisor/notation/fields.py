@@ -9,6 +9,8 @@ The letter G is gauss only where a magnetic field is spoken of. Figures in A/m a
 elsewhere they become tesla by the magnetic constant.
 """
 
+from dataclasses import replace
+
 from advisor.notation.drafts import Draft, Page, bracket_end, is_mark
 from advisor.notation.elements import (
     AT,
@@ -31,6 +33,7 @@ _LEVELS = (("voltage", "V"), ("electric-field", "V/m"), ("field", "A/m"), ("curr
 _MU0 = 0.0000012566370614359173
 _TEST_WORDS = ("level", "criterion", "contact", "air", "emc")
 _MAGNETIC = ("magnetic",)
+_DISCHARGE = "IEC 61000-4-2"
 
 
 def emc(page: Page) -> None:
@@ -82,10 +85,18 @@ def _statement(page: Page, index: int, head: Element, standard: str) -> None:
             announced = ""
         elif not isinstance(element, Mark):
             break
-    fields["levels"] = tuple(levels)
+    fields["levels"] = tuple(_discharges(standard, levels))
     if isinstance(head, Phrase) and not levels:
         return
     page.add(Draft(EmcStatement, head.start, max(e.end for e in used), fields), *used)
+
+
+def _discharges(standard: str, levels: list[Level]) -> list[Level]:
+    """Two bare levels of discharge are that of contact and the higher one of air: "ESD 4/8 kV"."""
+    if standard != _DISCHARGE or len(levels) != 2 or any(level.label for level in levels):
+        return levels
+    low, high = sorted(levels, key=lambda level: level.value)
+    return [replace(low, label="contact"), replace(high, label="air")] if low.value < high.value else levels
 
 
 def _touches(page: Page, place: int) -> bool:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
-from advisor.notation import attach, denial, fields, mechanics, names, ranges, ratings, sayings
+from advisor.notation import attach, denial, fields, mechanics, names, ranges, ratings, sayings, variants
 from advisor.notation.drafts import Draft, Page
 from advisor.notation.elements import (
     CLOSE,
@@ -91,7 +91,9 @@ def _parse(text: str, words: Lexicon) -> tuple[tuple[Item, ...], tuple[Fragment,
     sayings.sayings(page)
     ranges.ranges(page)
     names.materials(page)
+    denial.without(page)
     attach.attach(page)
+    variants.variants(page)
     denial.deny(page)
     denial.untick(page)
     sayings.leftover_standards(page)

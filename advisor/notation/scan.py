@@ -19,6 +19,7 @@ from advisor.notation.elements import (
     SEP,
     WITH,
     BareUnit,
+    Cited,
     Code,
     Element,
     Law,
@@ -121,6 +122,12 @@ class Scan:
             if law is not None:
                 self.elements.append(law[0])
                 return law[1]
+        last = self.elements[-2:]
+        if len(last) == 2 and isinstance(last[0], Cited) and isinstance(last[1], Mark) and last[1].text == "/":
+            following = references.next_standard(self.lexicon, self.tokens, index, last[0])
+            if following is not None:
+                self.elements.append(following[0])
+                return following[1]
         before = [e for e in self.elements[-2:] if isinstance(e, Law)]
         if before and before[0].name == "us-21-cfr":
             clause = references.next_clause(self.tokens, index)

@@ -100,7 +100,10 @@ class _Reader:
         cell, _ = self.notes.cut(cell)
         if cell.rstrip().endswith(":"):
             return True
-        kinds = {item.kind for item in self._read(cell, "").items}
+        items = self._read(cell, "").items
+        kinds = {item.kind for item in items}
+        if kinds == {"emc"} and not any(getattr(item, "levels", ()) for item in items):
+            return True  # "IEC 61000-4-3": the level stands in the next cell
         return not any(c.isdigit() for c in cell) and kinds <= {"statement", "magnetic", "emc", "part"}
 
     def _read(self, text: str, heading: str) -> Reading:

@@ -1,5 +1,7 @@
 """What readings claim, against the demands of sensing, spatter, fields and disturbance; footnotes and saved lists."""
 
+import math
+
 import pytest
 import strategies
 
@@ -51,6 +53,73 @@ def test_metals_of_targets_are_none_of_the_unit() -> None:
 )
 def test_abilities(text: str, item: str, denied: bool) -> None:
     assert [(claim.item, claim.denied) for claim in claims(text, "sensing.ability")] == [(item, denied)]
+
+
+@pytest.mark.parametrize(
+    ("text", "denied", "credit"),
+    [
+        ("output remains functional during welding (no freezing)", False, "full"),
+        ("no output freeze", False, "full"),
+        ("switching function maintained in the weld field", False, "full"),
+        ("Schaltfunktion während des Schweißens", False, "full"),
+        ("output is not frozen during welding", False, "full"),
+        ("output typically functional during welding", False, "conditional"),
+        ("output frozen during the field", True, "full"),
+        ("Ausgang wird im Schweißfeld ausgeblendet", True, "full"),
+        ("not functional during welding", True, "none"),
+    ],
+)
+def test_what_the_output_does_in_the_field(text: str, denied: bool, credit: str) -> None:
+    (claim,) = claims(text, "sensing.ability")
+    assert (claim.item, claim.denied, claim.credit) == ("live", denied, credit)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("RF fields 10 V/m, burst 2 kV", {"radiated-10vm", "burst-2kv"}),
+        ("EFT 1 kV; surge 1 kV; conducted 3 V", {"burst-1kv", "surge-1kv", "conducted-3v"}),
+        ("ESD 4/8 kV", {"esd-contact-4kv", "esd-air-8kv"}),
+        ("ESD 8 kV", set()),  # contact or air is not said
+        ("burst pressure 100 bar", set()),
+    ],
+)
+def test_short_names_of_disturbance(text: str, expected: set[str]) -> None:
+    assert {claim.item for claim in claims(text, "emc")} == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("self-draining, crevice-free", {("self-draining", "conditional"), ("no-crevices", "conditional")}),
+        ("no exposed threads; flush seals", {("no-exposed-threads", "full"), ("flush-seals", "full")}),
+        ("smooth cable, laser marked", {("smooth-jacket", "full"), ("permanent-marking", "full")}),
+        ("adhesive label", {("permanent-marking", "denied")}),
+        ("not self-draining", {("self-draining", "denied")}),
+    ],
+)
+def test_features_of_shape(text: str, expected: set[tuple[str, str]]) -> None:
+    found = {(claim.item, "denied" if claim.denied else claim.credit) for claim in claims(text, "geometry")}
+    assert found == expected
+
+
+def test_radius_and_slope_are_figures() -> None:
+    text = "all radii >= 3 mm, slope 3°"
+    (radius,), (slope,) = claims(text, "surface.radius"), claims(text, "surface.slope")
+    assert (radius.value, slope.value) == (pytest.approx(0.003), pytest.approx(math.radians(3)))
+
+
+def test_a_certificate_of_a_class_is_evidence_that_a_person_must_see() -> None:
+    text = "EHEDG Type EL Class I, certificate no. 7"
+    found = claims(text, "geometry")
+    assert "no-crevices" in {claim.item for claim in found}
+    assert {claim.credit for claim in found} == {"conditional"}
+    assert [(claim.credit, claim.value) for claim in claims(text, "surface.radius")] == [("conditional", None)]
+
+
+def test_a_material_that_is_not_there_is_denied() -> None:
+    found = claims("Housing: 1.4404, brass-free", "material.housing")
+    assert [(claim.materials, claim.denied) for claim in found] == [(("ss-316l",), False), (("brass",), True)]
 
 
 @pytest.mark.parametrize(
@@ -135,3 +204,53 @@ def test_a_family_yields_to_its_grade() -> None:
     unit = READER.from_text("Sensor, stainless steel\nHousing: 1.4404", "a unit", "a sheet")
     assert [claim.materials for claim in unit.claims if claim.topic == "material.housing"] == [("ss-316l",)]
     assert [missed.quote for missed in unit.missed if missed.why.startswith("the grade")] == ["stainless steel"]
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("Impact energy: 7 J", "IK08"),
+        ("Impact resistance 5 J", "IK08"),
+        ("Impact energy 4.9 J", "IK07"),
+        ("impact 0.1 J", ""),
+    ],
+)
+def test_blows_in_joule_reach_a_code(text: str, code: str) -> None:
+    # source: IEC 62262:2002 with Amendment 1:2021, Table 1 (IK07 2 J, IK08 5 J)
+    assert [claim.item for claim in claims(text, "impact")] == ([code] if code else [])
+
+
+def test_readings_of_a_variant_are_kept_apart() -> None:
+    text = "Sensor, IP65\nVariant A: housing 1.4404; seal FKM\nVariant B: housing PP"
+    found = [(claim.materials, claim.variant, claim.credit) for claim in claims(text, "material.housing")]
+    assert found == [(("ss-316l",), "variant a", "conditional"), (("pp",), "variant b", "conditional")]
+    assert [claim.variant for claim in claims(text, "material.seal")] == ["variant a"]
+    assert [claim.credit for claim in claims(text, "ingress.water")] == ["full"]
+
+
+def test_a_twist_goes_with_its_rating() -> None:
+    (claim,) = claims("Cord set: torsion ±180 °/m", "cable")
+    assert (claim.item, claim.parameters["twist"]) == ("torsion", pytest.approx(math.pi))
+
+
+def test_paint_speaks_against_a_surface_that_does_not_flake() -> None:
+    assert [(claim.item, claim.denied) for claim in claims("Housing: painted steel", "geometry")] == [
+        ("no-flaking", True)
+    ]
+    assert claims("Housing: 1.4404", "geometry") == []
+
+
+def test_a_standard_of_several_tables_claims_no_level() -> None:
+    assert [(claim.item, claim.credit) for claim in claims("EMC: EN 61326-1", "emc")] == [("", "conditional")]
+    assert claims("EMC: EN 61000-6-4", "emc") == []  # it limits what the unit sends out
+
+
+def test_a_level_may_stand_in_the_cell_beside_its_standard() -> None:
+    text = "ESD (IEC 61000-4-2) | 4 kV contact, 8 kV air\nIEC 61000-4-3 | 3 V/m"
+    assert {claim.item for claim in claims(text, "emc")} == {"esd-contact-4kv", "esd-air-8kv", "radiated-3vm"}
+
+
+def test_two_standards_on_a_sheet_are_both_met() -> None:
+    found = claims("EMC: EN 60947-5-2, EN 61000-6-2", "emc")
+    assert {"radiated-3vm", "radiated-10vm"} <= {claim.item for claim in found}
+    assert all(claim.floor for claim in found)

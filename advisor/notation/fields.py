@@ -31,7 +31,8 @@ from advisor.notation.items import EmcStatement, Level, MagneticImmunity
 
 _LEVELS = (("voltage", "V"), ("electric-field", "V/m"), ("field", "A/m"), ("current", "A"))
 _MU0 = 0.0000012566370614359173
-_TEST_WORDS = ("level", "criterion", "contact", "air", "emc")
+_WAYS = ("contact", "air", "between lines", "to earth")
+_TEST_WORDS = ("level", "criterion", "emc", *_WAYS)
 _MAGNETIC = ("magnetic",)
 _DISCHARGE = "IEC 61000-4-2"
 
@@ -68,7 +69,7 @@ def _statement(page: Page, index: int, head: Element, standard: str) -> None:
             topic = next((name for name in element.names("topic") if name in _TEST_WORDS), "")
             if not topic:
                 break
-            if topic in ("contact", "air"):
+            if topic in _WAYS:
                 label = topic
                 if levels and not levels[-1].label and _touches(page, place):
                     levels[-1] = Level(levels[-1].value, levels[-1].unit, topic)
@@ -100,7 +101,9 @@ def _discharges(standard: str, levels: list[Level]) -> list[Level]:
 
 
 def _touches(page: Page, place: int) -> bool:
-    return isinstance(page.elements[place - 1], Quantity)
+    """Whether a word stands right behind a figure, in a bracket or not: "4 kV contact", "4 kV (contact)"."""
+    before = page.elements[place - 2] if is_mark(page.elements[place - 1], OPEN) else page.elements[place - 1]
+    return isinstance(before, Quantity)
 
 
 def _levels(element: Quantity, label: str) -> list[Level]:

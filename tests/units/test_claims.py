@@ -81,6 +81,9 @@ def test_what_the_output_does_in_the_field(text: str, denied: bool, credit: str)
         ("EFT 1 kV; surge 1 kV; conducted 3 V", {"burst-1kv", "surge-1kv", "conducted-3v"}),
         ("ESD 4/8 kV", {"esd-contact-4kv", "esd-air-8kv"}),
         ("ESD 8 kV", set()),  # contact or air is not said
+        ("IEC 61000-4-2: 4 kV (contact) / 8 kV (air)", {"esd-contact-4kv", "esd-air-8kv"}),
+        ("surge 1 kV line to line", set()),  # the codes count the one to earth
+        ("surge 1 kV line to earth, 0.5 kV line to line", {"surge-1kv"}),
         ("burst pressure 100 bar", set()),
     ],
 )
@@ -94,6 +97,7 @@ def test_short_names_of_disturbance(text: str, expected: set[str]) -> None:
         ("self-draining, crevice-free", {("self-draining", "conditional"), ("no-crevices", "conditional")}),
         ("no exposed threads; flush seals", {("no-exposed-threads", "full"), ("flush-seals", "full")}),
         ("smooth cable, laser marked", {("smooth-jacket", "full"), ("permanent-marking", "full")}),
+        ("laser marking optional", {("permanent-marking", "conditional")}),
         ("adhesive label", {("permanent-marking", "denied")}),
         ("not self-draining", {("self-draining", "denied")}),
     ],
@@ -254,3 +258,24 @@ def test_two_standards_on_a_sheet_are_both_met() -> None:
     found = claims("EMC: EN 60947-5-2, EN 61000-6-2", "emc")
     assert {"radiated-3vm", "radiated-10vm"} <= {claim.item for claim in found}
     assert all(claim.floor for claim in found)
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "credit"),
+    [
+        ("radii 3 to 6 mm", 0.003, "full"),
+        ("all radii max. 6 mm", 0.006, "conditional"),
+    ],
+)
+def test_the_least_radius_counts(text: str, value: float, credit: str) -> None:
+    (claim,) = claims(text, "surface.radius")
+    assert (claim.value, claim.credit) == (pytest.approx(value), credit)
+
+
+def test_radius_of_a_bent_cable_is_none_of_the_corners() -> None:
+    assert claims("Cable: bending radius 25 mm", "surface.radius") == []
+
+
+def test_free_of_a_material() -> None:
+    found = claims("Housing PBT, free of brass", "material.housing")
+    assert [(claim.materials, claim.denied) for claim in found] == [(("pbt",), False), (("brass",), True)]

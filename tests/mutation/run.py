@@ -7,6 +7,7 @@ What notices is the examples of the rules and the case book, by the quick evalua
 
 import argparse
 import random
+import signal
 import sys
 import time
 from collections import Counter
@@ -35,6 +36,18 @@ def mutants(loaded: Loaded, *, word: str, cells: bool, only: str) -> list[Mutant
     return [mutant for mutant in found if mutant.kind == only or not only]
 
 
+def interrupted(watch: Watch, mutant: Mutant, made: Counter[str], killed: Counter[str], survivors: list[str]) -> bool:
+    """Try one mutant and count it; tell whether the run was stopped meanwhile."""
+    try:
+        noticed = watch.noticed_by(mutant)
+    except KeyboardInterrupt:
+        return True
+    made[mutant.kind] += 1
+    killed[mutant.kind] += bool(noticed)
+    survivors += [] if noticed else [f"{mutant.kind:20} {mutant.subject}: {mutant.what}"]
+    return False
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kind", default="", choices=["", *KINDS])
@@ -52,13 +65,12 @@ def main() -> None:
     print(f"{len(found)} mutants, {len(watch.watchers)} examples and cases, ready in {time.monotonic() - start:.0f} s")
     made: Counter[str] = Counter()
     killed: Counter[str] = Counter()
-    survivors = []
+    survivors: list[str] = []
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # a run that is stopped says how far it came
     for number, mutant in enumerate(found):
-        made[mutant.kind] += 1
-        if watch.noticed_by(mutant):
-            killed[mutant.kind] += 1
-        else:
-            survivors.append(f"{mutant.kind:20} {mutant.subject}: {mutant.what}")
+        if interrupted(watch, mutant, made, killed, survivors):
+            print(f"stopped after {number} mutants")
+            break
         if number % 500 == 499:
             print(f"  {number + 1} in {time.monotonic() - start:.0f} s", file=sys.stderr, flush=True)
     for kind in (*(k for k in KINDS if k not in BESIDE), "", *BESIDE):

@@ -149,6 +149,8 @@ def _rules(parser: argparse.ArgumentParser) -> None:
 
 
 def _site_path(path: Path) -> Path:
+    if path.is_dir() and not (path / "site.yaml").is_file():
+        raise InputError([Fault(Place(str(path)), "holds no site.yaml", "a site file, or a folder with site.yaml")])
     return path / "site.yaml" if path.is_dir() and (path / "site.yaml").is_file() else path
 
 
@@ -180,6 +182,8 @@ def _explain(options: argparse.Namespace) -> int:
     topic, item = topics.get(options.topic), ""
     if topic is None:
         wanted = options.topic.upper().replace(" ", "")
+        # "IP67" is asked about by its second numeral, which is the one that people mean.
+        wanted = re.sub(r"^IP[0-6](\dK?)$", r"IPX\1", wanted)
         for entry in topics.values():
             rows = advisor.book.tables[entry.table].rows if entry.table else {}
             for key, row in rows.items():
@@ -291,12 +295,32 @@ def _advice(options: argparse.Namespace) -> tuple["Advisor", "Advice"]:
 def _emit(options: argparse.Namespace, text: str) -> int:
     """Write the result; a file is written aside and renamed."""
     path: Path | None = options.output
-    if path is None:
+    if path is not None:
+        _spare_inputs(options, path)
+        save(path, text)
+        return DONE
+    try:
         sys.stdout.write(text)
         sys.stdout.flush()
-    else:
-        save(path, text)
+    except BrokenPipeError:
+        raise
+    except OSError as problem:
+        what = f"cannot be written ({problem.strerror})"
+        raise InputError([Fault(Place("standard output"), what, "a file with -o, or another place")]) from None
     return DONE
+
+
+def _spare_inputs(options: argparse.Namespace, path: Path) -> None:
+    """Raise InputError when the result would overwrite what it was made from."""
+    if not path.is_file():
+        return
+    for name in ("site", "other", "sheets", "points", "catalogue", "units"):
+        given = getattr(options, name, None)
+        for entry in given if isinstance(given, list) else [given]:
+            if isinstance(entry, Path) and entry.is_dir():
+                entry = entry / "site.yaml"
+            if isinstance(entry, Path) and entry.is_file() and os.path.samefile(entry, path):
+                raise InputError([Fault(Place(str(path)), "is what was read", "another file for -o")])
 
 
 if __name__ == "__main__":

@@ -20,8 +20,8 @@ def save(path: Path, text: str) -> None:
                 stream.write(text)
         else:
             _replace(path.resolve(), text)
-    except OSError as problem:
-        what = f"cannot be written ({problem.strerror})"
+    except (OSError, RuntimeError) as problem:  # a link that leads to itself is a RuntimeError
+        what = f"cannot be written ({getattr(problem, 'strerror', None) or 'a link that leads nowhere'})"
         raise InputError([Fault(Place(str(path)), what, "another place for -o")]) from None
 
 

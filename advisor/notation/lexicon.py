@@ -79,6 +79,7 @@ class Lexicon:
     unticked: frozenset[str]
     absences: frozenset[str]
     harmless: frozenset[str]
+    doubts: frozenset[str]
     standard_targets: frozenset[str]
     parts: dict[str, str]
     kin: dict[str, tuple[str, str]]
@@ -202,6 +203,7 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         unticked=frozenset(conditions.unticked),
         absences=frozenset(fold(word) for word in conditions.absences),
         harmless=frozenset(fold(word) for word in conditions.harmless),
+        doubts=frozenset(fold(word) for word in conditions.doubts),
         parts={name: part.words[0] for name, part in parts.parts.items()},
         vocabulary=frozenset(vocabulary),
     )

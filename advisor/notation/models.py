@@ -116,6 +116,7 @@ class ConditionsFile(_Strict):
     unticked: list[str]
     absences: list[str]
     harmless: list[str]
+    doubts: list[str]
 
 
 class LabelsFile(_Strict):

@@ -11,7 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from advisor.notation import attach, denial, fields, mechanics, names, ranges, ratings, sayings, variants
-from advisor.notation.drafts import Draft, Page
+from advisor.notation.drafts import RATINGS, Draft, Node, Page
 from advisor.notation.elements import (
     CLOSE,
     COLON,
@@ -123,9 +123,12 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
         run: list[tuple[int, int, str]] = []
         last: Draft | None = None
         told: Draft | None = None
-        bracket = False
+        bracket = doubted = False
         for before, node in zip([None, *clause], clause, strict=False):
+            doubted = doubted or _doubts(page, node)
             if isinstance(node, Draft):
+                if doubted and node.kind in RATINGS:
+                    node.note("unread-beside")
                 _close(page, run, found)
                 aside, bracket, last = False, False, node
                 told = told if node.kind == "part" else node
@@ -149,7 +152,10 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
                 continue
             part = isinstance(before, Draft) and before.kind == "part"
             hint = _hints(page, node) and (node is not clause[-1] or part)
-            beside = bracket and not _idle(page, node)
+            touching = before is last and last is not None and last.kind in RATINGS and node.start >= last.end
+            beside = (bracket or (touching and not _hints(page, node))) and not _idle(page, node)
+            if _doubts(page, node) and last is not None and last.kind in RATINGS:
+                last.note("unread-beside")
             if why == NOT_UNDERSTOOD and last is not None and last.kind != "thread" and (hint or beside):
                 last.note("unread-beside")
                 if part and hint and told is not None:
@@ -165,6 +171,11 @@ def _hints(page: Page, node: Element) -> bool:
     """Whether words that were not understood sound like a condition on what stands before them."""
     excepts = isinstance(node, Phrase) and node.named("except")
     return bool(excepts) or fold(page.text[node.start : node.end]) in page.lexicon.hints
+
+
+def _doubts(page: Page, node: Node) -> bool:
+    """Whether a word takes back the ratings of its clause, before or behind them: "almost IP66", "IP69 withdrawn"."""
+    return isinstance(node, Element) and fold(page.text[node.start : node.end]) in page.lexicon.doubts
 
 
 def _idle(page: Page, node: Element) -> bool:

@@ -55,7 +55,6 @@ def _template(template: Template, book: Rulebook) -> Iterator[str]:
     if template.presets:
         rows = _rows(template.presets, book)
         yield from _comment(f"preset fills in the usual answers: {rows}.", 4)
-        yield f"#     # preset: {next(iter(book.tables[template.presets].keys))}"
     for slot in template.slots:
         yield from _comment(" ".join(part for part in (slot.ask, slot.help) if part), 4)
         for word, meaning in (slot.choices or {}).items():
@@ -64,6 +63,8 @@ def _template(template: Template, book: Rulebook) -> Iterator[str]:
             yield from _comment(f"{_rows(slot.row, book)}.", 6)
         yield f"# {start}{slot.slot}: unknown{f'    # {slot.plausible}' if slot.plausible else ''}"
         start = "    " if template.many else "  "
+        if template.presets and slot is template.slots[0]:
+            yield f"# {start}# preset: {next(iter(book.tables[template.presets].keys))}"
 
 
 def _rows(name: str, book: Rulebook) -> str:

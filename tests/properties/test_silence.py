@@ -112,10 +112,10 @@ def alone(own: Auditor, demand: Demand, claim: Claim, parts: frozenset[str]) -> 
 
 
 FITTING = {
-    "dust": "IP65\n-20...+70 °C",
-    "hose": "IP66\n-20...+70 °C\nHousing: 1.4404\nSeal: EPDM\nCable: FEP",
-    "puddle": "IP65, IP67\n-20...+70 °C",
-    "sump": "IP68 (10 m, continuous)\n-20...+70 °C\nSeal: EPDM\nHousing: 1.4404\nCable: TPE",
+    "dust": "IP65\n-20...+70 °C\nEN 60947-5-2",
+    "hose": "IP66\n-20...+70 °C\nHousing: 1.4404\nSeal: EPDM\nCable: FEP\nEN 60947-5-2",
+    "puddle": "IP65, IP67\n-20...+70 °C\nEN 60947-5-2",
+    "sump": "IP68 (10 m, continuous)\n-20...+70 °C\nSeal: EPDM\nHousing: 1.4404\nCable: TPE\nEN 60947-5-2",
 }
 """For some points a sheet that meets everything."""
 
@@ -255,7 +255,7 @@ def test_one_line_against_it_is_enough(line: str) -> None:
 
 
 def test_a_limit_to_indoors_matters_unless_the_unit_stands_indoors() -> None:
-    read = READER.from_text("IP65\n-20...+70 °C\nindoor use only", "a unit", "a sheet")
+    read = READER.from_text("IP65\n-20...+70 °C\nEN 60947-5-2\nindoor use only", "a unit", "a sheet")
     assert auditor("dust").audit(read).verdict == "fit"
     findings = auditor("open").audit(read).findings
     ingress = [finding.outcome for finding in findings if finding.demand.topic == "ingress.solids"]

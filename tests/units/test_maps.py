@@ -59,7 +59,7 @@ def said(demands: tuple[Demand, ...]) -> list[Any]:
             "" if demand.value is None else f"{demand.value:.9g}",
             sorted((name, f"{value:.9g}") for name, value in demand.parameters.items()),
             demand.unknown,
-            [(verdict.material, verdict.certain, verdict.possible) for verdict in demand.materials],
+            sorted((verdict.material, verdict.certain, verdict.possible) for verdict in demand.materials),
         )
         for demand in demands
     )

@@ -244,13 +244,6 @@ class SiteReader:
                 answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
                 answers[name] = Answer(self._full(slot), missing)
-        for low, high in template.rising:
-            under, over = answers[low], answers[high]
-            if not isinstance(under.domain, Span) or not isinstance(over.domain, Span):
-                continue
-            if under.origin == over.origin == "told" and under.domain.low > over.domain.high:
-                what = f"{low} {under.text!r} lies above {high} {over.text!r}"
-                self.faults.add(self.document.place(*steps, low), what, f"{low} at most as high as {high}")
         for group in template.alternatives:
             told = [name for name in group if answers[name].origin in ("told", "preset")]
             keep = told or [name for name in group if answers[name].origin == "unknown"][:1] or group[:1]

@@ -82,7 +82,10 @@ def relevant(
                     domain = answers[inner].domain
                 else:
                     domain = judge(inner, (*trail, name)).domain
-                test = compile_test(target.by_name[inner], raw, book.tables)
+                key = ("relevant", template.template, name, other, inner)
+                test = book.kept.get(key)
+                if test is None:
+                    test = book.kept[key] = compile_test(target.by_name[inner], raw, book.tables)
                 sure, possible = (
                     sure and holds(test, domain, True),
                     possible and holds(test, domain, False),

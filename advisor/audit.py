@@ -251,7 +251,7 @@ class Auditor:
     def _code(self, demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str]:
         table = self.book.tables[topic.table or ""]
         if not claim.item:
-            return "unclear", f"{claim.quote}: no code is claimed."
+            return "unclear", " ".join([f"{claim.quote}: no code is claimed.", *claim.notes])
         outcome, text = meets_code(table, topic, claim.item, claim.parameters, demand.item, demand.parameters)
         return limited(outcome, claim), with_notes(text, claim, outcome)
 
@@ -271,6 +271,7 @@ class Auditor:
         table = self.book.tables["materials"]
         role = topic.role or ""
         worst: tuple[int, Outcome, str, Claim] | None = None
+        variants: dict[str, int] = {}
         for claim in claims:
             for slug in claim.materials:
                 row = table.rows[slug]
@@ -284,8 +285,12 @@ class Auditor:
                 worth = limited(outcome, claim)
                 entry = (OUTCOMES.index(worth), worth, with_notes(text, claim, outcome), claim)
                 worst = entry if worst is None or entry[0] > worst[0] else worst
+                variants[claim.variant] = max(entry[0], variants.get(claim.variant, 0))
         if worst is None:
             return Finding(demand, "unclear", part, claims, "The material was not recognised.")
+        sure = variants.get("", 0)
+        if worst[1] == "falls short" and sure < worst[0] and min(variants.values()) < worst[0]:
+            return Finding(demand, "unclear", part, (worst[3],), f"{worst[2]} Another variant may stand it.")
         return Finding(demand, worst[1], part, (worst[3],), worst[2])
 
 

@@ -29,13 +29,14 @@ class ClaimTables:
     fields: Rows
     statements: Mapping[str, tuple[Row, ...]]
     """By the name of the statement."""
+    standards: Rows
     proofs: tuple[Row, ...]
     materials: Rows
 
     @classmethod
     def of(cls, book: Rulebook) -> "ClaimTables":
         """Return the tables of a rulebook."""
-        names = ("conditions", "notes", "topics", "ranges", "fields")
+        names = ("conditions", "notes", "topics", "ranges", "fields", "standards")
         rows = {name: book.tables[f"claim_{name}"].rows for name in names}
         statements: dict[str, tuple[Row, ...]] = {}
         for row in book.tables["claim_statements"].rows.values():
@@ -60,6 +61,11 @@ class ClaimTables:
         row = self.notes.get(note)
         worth: Credit = row.cells["credit"] if row is not None else "full"
         return worth
+
+    def undecided(self, standard: str) -> tuple[Row, ...]:
+        """Return what a standard speaks of without fixing a level, by its running number ("EN 61326-1")."""
+        number = f"{standard.rpartition(' ')[2]}-"
+        return tuple(row for row in self.standards.values() if number.startswith(f"{row.cells['number']}-"))
 
     def spoken(self, statement: str, part: str) -> tuple[Row, ...]:
         """Return what a statement claims, said of a part."""

@@ -8,7 +8,7 @@ conditions, marks of the notation, ranges, waveforms and materials are worth sta
 """
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -16,17 +16,23 @@ from advisor import emc, quantities
 from advisor.claim_tables import CREDITS, ClaimTables, Credit
 from advisor.notation import items as said
 from advisor.notation.lexicon import note_text
+from advisor.notation.variants import ONE_VARIANT
 from advisor.physics import hydrostatics, vibration
 from advisor.rulebook import Rulebook
+from advisor.values import CLOSE
 
 WHOLE = "unit"
 COATING = "coating"
+VARIANTS = (ONE_VARIANT, "variant dependent")
 WETTED = ("wetted", "process-connection")
 """Parts whose list of materials names the seal besides: "wetted: 316L, FKM"."""
+_SI_UNIT = {"deg": "degree"}
+"""Units that the notation calls by another word than the quantities do."""
 FIELD_OF = {"pulsed": "pulse"}
 """Kinds of field that the notation calls by another word."""
 Adder = Callable[..., None]
 """Enters a claim: the topic, and by keyword what `Claim` holds."""
+
 
 @dataclass(frozen=True)
 class Claim:
@@ -52,6 +58,9 @@ class Claim:
     place: int = 0
     """The entry of the sheet: two ratings in one entry are a list, in two entries they must agree."""
 
+    variant: str = ""
+    """The variant that it is said of, where the sheet has several; one of two alternatives counts as one."""
+
     idle: str = ""
     """Answer of the site (`template.slot=word`) for which what limits the claim does not matter."""
 
@@ -59,7 +68,7 @@ class Claim:
     def key(self) -> tuple[object, ...]:
         """What two claims with the same meaning share."""
         own = (self.topic, self.part, self.credit, self.item, self.value, tuple(self.parameters.items()))
-        return *own, self.materials, self.denied, self.floor, self.apart, self.idle
+        return *own, self.materials, self.denied, self.floor, self.apart, self.variant, self.idle
 
 
 class ClaimReader:
@@ -78,12 +87,18 @@ class ClaimReader:
         made: list[Claim] = []
         common: dict[str, Any] = {"part": part, "line": line, "place": line if place is None else place}
         common["denied"], common["idle"] = item.denied, idle
+        common["variant"] = next((_variant(c, item) for c in item.conditions if c.name in VARIANTS), "")
         common["apart"] = any(self.tables.apart(condition.name) for condition in item.conditions)
 
         def add(topic: str, more: tuple[str, ...] = (), worth: Credit = "full", **values: Any) -> None:
             if topic in self.book.vocabulary.topics:
-                worth = max(credit, worth, key=CREDITS.index)
-                made.append(Claim(topic, credit=worth, quote=item.quote, notes=(*notes, *more), **{**common, **values}))
+                # What a statement denies is claimed by its denial: "output is not frozen".
+                turned = item.denied and values.get("denied") is False
+                own, said_of = self._credit(replace(item, denied=False))[:2] if turned else (credit, notes)
+                worth = max(own, worth, key=CREDITS.index)
+                made.append(
+                    Claim(topic, credit=worth, quote=item.quote, notes=(*said_of, *more), **{**common, **values})
+                )
 
         if isinstance(item, said.IngressRating):
             self._ingress(item, add)
@@ -98,14 +113,15 @@ class ClaimReader:
                 add(topic, materials=item.slugs, worth="conditional" if guessed else "full", more=_GUESSED * guessed)
             for row in () if item.denied else self.tables.proved(part, item.slugs):
                 # Said of the material, so that a bolder statement elsewhere on the sheet is no contradiction.
-                add(row.cells["topic"], item=row.cells["item"], part=WHOLE, floor=True)
+                against: dict[str, Any] = {"denied": True} if row.cells.get("denies") else {"floor": True}
+                add(row.cells["topic"], item=row.cells["item"], part=WHOLE, **against)
         elif isinstance(item, said.MagneticImmunity):
             self._magnetic(item, add)
         elif isinstance(item, said.Impact):
             if item.ik:
                 add("impact", item=item.ik)
-            elif item.energy_j is not None:
-                add("impact", value=item.energy_j)
+            elif code := self._blow(item.energy_j):
+                add("impact", item=code)
         elif isinstance(item, (said.Vibration, said.Shock)):
             if item.acceleration_ms2 is not None:
                 add(item.kind, value=item.acceleration_ms2)
@@ -115,10 +131,18 @@ class ClaimReader:
                 add(item.kind, value=vibration.acceleration(item.high_hz, peak), worth="conditional", more=more)
         elif isinstance(item, said.EmcStatement):
             for code in emc.claimed(item.standard, item.levels, self.book.tables):
-                add("emc", item=code)
+                add("emc", item=code, floor=not item.levels)
+            if not item.levels:
+                self._undecided(item.standard, add)
         elif isinstance(item, said.Statement):
             self._statement(item, part, add)
         return made
+
+    def _blow(self, energy: float | None) -> str:
+        """Return the highest code whose energy in joule a stated energy reaches; empty if none."""
+        rows = self.book.tables["ik_codes"].rows.values()
+        reached = [row for row in rows if energy is not None and row.cells["energy"][0] <= energy * (1 + CLOSE)]
+        return max(reached, key=lambda row: row.cells["energy"][0]).key.upper() if len(reached) > 1 else ""
 
     def _shown(self, part: str, add: Adder) -> None:
         """A rating of a part shows that the part is there."""
@@ -186,31 +210,44 @@ class ClaimReader:
         spoken = False
         for row in self.tables.spoken(item.name, part):
             cells = row.cells
-            figure = {"item": cells["item"]} if "item" in cells else {"value": item.value}
-            if "item" in cells or item.value is not None:
-                spoken = True
-                where = {"part": WHOLE} if cells.get("whole") else {}
-                more = (str(cells["text"]),) if "text" in cells else ()
-                add(cells["topic"], worth=cells["credit"], more=more, **figure, **where)
+            value = None if item.value is None else quantities.to_si(item.value, _SI_UNIT.get(item.unit, item.unit))
+            if not (set(cells) & {"item", "word"} or value is not None):
+                continue
+            spoken = True
+            where: dict[str, Any] = {"part": WHOLE} if cells.get("whole") else {}
+            where |= {"item": code} if (code := cells.get("item")) else {"value": None if "word" in cells else value}
+            if cells.get("denies"):
+                where["denied"] = not item.denied
+            more = (str(cells["text"]),) if "text" in cells else ()
+            add(cells["topic"], worth=cells["credit"], more=more, **where)
         subject = self.tables.topics.get(item.topic)
         if subject is not None and "codes_of" in subject.cells:
             self._named_codes(item, str(subject.cells["codes_of"]), add)
         elif item.reference and not item.denied and not spoken:
             for code in emc.claimed(item.reference, (), self.book.tables):
-                add("emc", item=code)
+                add("emc", item=code, floor=True)
+            self._undecided(item.reference, add)
         if subject is not None and ((item.denied and not item.name.endswith("-free")) or item.topic == "restriction"):
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
             for name in subject.cells.get("against", ()):
                 for topic in self._materials(part) if name == "material" else [name]:
                     add(topic, worth="none", denied=True, idle=str(subject.cells.get("idle", "")))
 
+    def _undecided(self, standard: str, add: Adder) -> None:
+        for row in self.tables.undecided(standard):
+            add(row.cells["topic"], worth="conditional", more=(str(row.cells["text"]),), floor=True)
+
     def _named_codes(self, item: said.Statement, topic: str, add: Adder) -> None:
         """Claim the codes that a statement names, in its words or by its own name."""
-        rows = self.book.tables[self.book.vocabulary.topics[topic].table or ""].rows
+        subject = self.book.vocabulary.topics[topic]
+        rows = self.book.tables[subject.table or ""].rows
+        stated = {
+            n: quantities.to_si(item.value, u) for n, u in subject.parameters.items() if item.unit == u and item.value
+        }
         words = item.quote.casefold().replace("-", " ").split()
         for code, row in rows.items():
             if code in (item.name, item.quote) or code.casefold() in words or row.name.casefold() == " ".join(words):
-                add(topic, item=code, part=WHOLE)
+                add(topic, item=code, part=WHOLE, parameters=stated)
 
     def _credit(self, item: said.Item) -> tuple[Credit, tuple[str, ...], str]:
         """What a reading is worth, why it is no more, and for which answer of the site it is worth it in full."""
@@ -281,6 +318,11 @@ class ClaimReader:
 _GUESSED = ("The sheet does not say of which part it is; ask.",)
 _NO_FIGURE = "Ask for mT, waveform and frequency."
 _ZERO = "Numeral 0 says that there is no protection."
+
+
+def _variant(condition: said.Condition, item: said.Item) -> str:
+    """What keeps the variants of a sheet apart: their label, or the place where none is given ("NBR or FKM")."""
+    return condition.quote.casefold() if condition.name == ONE_VARIANT else f"{item.quote} ({condition.quote})"
 
 
 def immersion_depth(item: said.IngressRating) -> float | None:

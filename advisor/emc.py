@@ -60,7 +60,9 @@ def _number(text: str) -> str:
 
 
 def _labelled(phenomenon: str, label: str) -> bool:
-    """Tell whether a level may speak of a phenomenon: discharge levels must say contact or air."""
+    """Tell whether a level may speak of a phenomenon: contact or air of discharges, to earth of surges."""
+    if phenomenon == "surge":
+        return label != "between lines"
     ways = [way for way in ("contact", "air") if phenomenon.endswith(way)]
     return label in ways if ways else True
 

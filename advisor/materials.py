@@ -17,6 +17,8 @@ from advisor.tables import Row, Table
 from advisor.values import Words
 
 MOST_IN_A_CLASH = 3
+EXCLUSIONS = "exclusions"
+"""Under this name a run keeps what it rules out."""
 
 
 @dataclass(frozen=True)
@@ -72,9 +74,9 @@ def _worst_first(reason: MaterialReason) -> tuple[int, str, str]:
 
 def exclusions(run: Run) -> Exclusions:
     """Return what a finished run rules out; laid out once."""
-    if "exclusions" not in run.kept:
-        run.kept["exclusions"] = Exclusions(run)
-    laid_out: Exclusions = run.kept["exclusions"]
+    if EXCLUSIONS not in run.kept:
+        run.kept[EXCLUSIONS] = Exclusions(run)
+    laid_out: Exclusions = run.kept[EXCLUSIONS]
     return laid_out
 
 
@@ -133,6 +135,7 @@ class Ratings:
 
     def __init__(self, ranks: Mapping[tuple[str, str], int]) -> None:
         self._ranks = ranks
+        self._by_role: dict[str, frozenset[tuple[str, int]]] | None = None
 
     @classmethod
     def of(cls, facts: Iterable[Fact]) -> "Ratings":
@@ -155,6 +158,15 @@ class Ratings:
 
     def rank(self, role: str, material: str) -> int:
         return self._ranks.get((role, material), 0)
+
+    def of_role(self, role: str) -> frozenset[tuple[str, int]]:
+        """Return how all materials stand in a role that do not plainly resist."""
+        if self._by_role is None:
+            found: dict[str, set[tuple[str, int]]] = {}
+            for (of, material), rank in self._ranks.items():
+                found.setdefault(of, set()).add((material, rank))
+            self._by_role = {of: frozenset(ranks) for of, ranks in found.items()}
+        return self._by_role.get(role, frozenset())
 
 
 def bare_verdicts(role: str, rows: Iterable[Row], certain: Ratings, possible: Ratings) -> list[MaterialVerdict]:

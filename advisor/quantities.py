@@ -163,6 +163,7 @@ def _number(text: str) -> float:
     return value
 
 
+@functools.lru_cache(maxsize=16_384, typed=True)
 def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[float, float]:
     """Return the interval in coherent SI that the text means.
 

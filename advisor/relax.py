@@ -204,9 +204,10 @@ def _gathered(changes: list[Change]) -> list[Change]:
     for change in changes:
         step = change.steps[0]
         alone = len(change.steps) == 1 and not step.rounded and step.after != LEFT_OUT
-        key: object = change.edits[0].place if alone else change.edits
+        asked = tuple(said(shift) for shift in (*change.worse, *change.referrals))
+        key: object = (change.edits[0].place, asked) if alone else change.edits
         first = kept.setdefault(key, change)
-        if first is not change and len(change.worse) <= len(first.worse):
+        if first is not change:
             kept[key] = replace(first, instead=(*first.instead, step.after))
     return list(kept.values())
 

@@ -165,3 +165,5 @@ class Rulebook:
     """Gives the resistance matrix, which is read only when a site names an agent."""
     waived: dict[str, str] = field(default_factory=dict)
     """Rules lifted by a plant's own rules, with the stated reason."""
+    kept: dict[tuple[Any, ...], Any] = field(default_factory=dict, repr=False, compare=False)
+    """What the readers of sites lay out once for all sites, by their own keys."""

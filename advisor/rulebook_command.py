@@ -27,6 +27,7 @@ _DOCUMENTS = {
     "catalogue": ("advisor.catalogue.document", "CatalogueDocument"),
     "map": ("advisor.maps.document", "MapDocument"),
     "field": ("advisor.maps.field_document", "FieldDocument"),
+    "register": ("advisor.register.document", "RegisterDocument"),
 }
 """Where the models of the documents stand; each is imported when it is asked for."""
 Emit = Callable[[argparse.Namespace, str], int]

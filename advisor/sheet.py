@@ -154,7 +154,6 @@ class SheetReader:
         parts = frozenset(said.part for said in entries)
         return UnitSheet(name, about, source, tuple(entries), claims, missed, parts, doubts(missed))
 
-
     def _closer(self, entries: list[Said]) -> tuple[list[Said], list[Missed]]:
         """Set aside a family of materials ("stainless steel") where the sheet names its grade for the same part."""
         whole = {name for name, row in self.claim_reader.parts.items() if row.cells["whole"]}

@@ -8,7 +8,7 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 
 import datetime
 import difflib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -229,7 +229,7 @@ class SiteReader:
             elif raw is not None and raw != "unknown":
                 answers[name] = self._told(slot, raw, (*steps, name))
             elif raw == "unknown":
-                answers[name] = Answer(full(slot, self.book.tables), "unknown", "unknown")
+                answers[name] = Answer(self._full(slot), "unknown", "unknown")
             elif name in preset:
                 answers[name] = Answer(as_domain(preset[name]), "preset", f"preset {entry['preset']}")
             elif template.claimed:
@@ -243,7 +243,7 @@ class SiteReader:
             elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:
                 answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
-                answers[name] = Answer(full(slot, self.book.tables), missing)
+                answers[name] = Answer(self._full(slot), missing)
         for group in template.alternatives:
             told = [name for name in group if answers[name].origin in ("told", "preset")]
             keep = told or [name for name in group if answers[name].origin == "unknown"][:1] or group[:1]
@@ -286,7 +286,7 @@ class SiteReader:
 
     def _told(self, slot: Slot, raw: Any, steps: tuple[str | int, ...]) -> Answer:
         where = self.document.place(*steps)
-        everything = full(slot, self.book.tables)
+        everything = self._full(slot)
         if slot.kind == "text":
             if isinstance(raw, dict | list):
                 self.faults.add(where, f"{slot.slot} is not text", "one line of text")
@@ -315,7 +315,7 @@ class SiteReader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = {w.lower(): (w,) for w in known} if slot.row is None else self.book.tables[slot.row].spellings
+        named = self._spellings(slot, known)
         found: list[str] = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
@@ -330,7 +330,25 @@ class SiteReader:
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", accepted)
             else:
                 found += hit
-        return Words(frozenset(found)) if found else full(slot, self.book.tables)
+        return Words(frozenset(found)) if found else self._full(slot)
+
+    def _spellings(self, slot: Slot, known: Sequence[str]) -> Mapping[str, tuple[str, ...]]:
+        """Return the words of a slot by every spelling; a loose word that is said of several means any of them."""
+        if slot.row is not None:
+            return self.book.tables[slot.row].spellings
+        named: dict[str, tuple[str, ...]] = {}
+        for key, words in slot.also.items():
+            for word in map(plain, words):
+                named[word] = (*named.get(word, ()), key)
+        return {**named, **{word.lower(): (word,) for word in known}}
+
+    def _full(self, slot: Slot) -> Domain:
+        """Return all that a slot may hold."""
+        layout = ("full", id(slot))  # a slot lives as long as its rulebook, which keeps this
+        if layout not in self.book.kept:
+            self.book.kept[layout] = full(slot, self.book.tables)
+        found: Domain = self.book.kept[layout]
+        return found
 
 
 def _assumed(slot: Slot, value: str | float) -> Domain:

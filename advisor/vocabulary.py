@@ -31,6 +31,8 @@ class Slot(Entry):
     word: bool = False
     """A word of an open list, such as the name of a statement on a spec sheet."""
     choices: dict[str, str] | None = None
+    also: dict[str, list[str]] = {}
+    """Other words for a choice, as a person may write them."""
     row: str | None = None
     plausible: str | None = None
     relevant: dict[str, dict[str, Any]] | None = None
@@ -62,6 +64,8 @@ class Slot(Entry):
         choices, row = self.choices is not None, self.row is not None
         if sum([self.unit is not None, self.number, self.text, self.word, choices, row]) != 1:
             raise ValueError("a slot has exactly one of unit, number, text, word, choices, row")
+        if not set(self.also) <= set(self.choices or ()):
+            raise ValueError("'also' gives other words for the slot's own choices")
         if self.kind == "span" and self.plausible is None:
             raise ValueError("a quantity needs its plausible range")
         return self

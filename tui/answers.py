@@ -27,8 +27,8 @@ class AnswerList(OptionList):
             super().__init__()
             self.asked = asked
 
-    def __init__(self, **more: str) -> None:
-        super().__init__(markup=False, **more)
+    def __init__(self, id: str | None = None) -> None:  # noqa: A002 - the toolkit's name
+        super().__init__(markup=False, id=id)
         self.asked: list[Asked] = []
         self._now: Asked | None = None
         self._column = 0

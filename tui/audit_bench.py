@@ -12,11 +12,11 @@ from pathlib import Path
 
 from advisor import yamlfile
 from advisor.advise import Advisor
-from advisor.audit import Audit, Auditor, Outcome
+from advisor.audit import Audit, Auditor
 from advisor.catalogue.command import TABLES, Gathered, add_catalogue, open_catalogue, read_file
 from advisor.catalogue.run import CatalogueAuditor, Result
 from advisor.claims import Claim
-from advisor.document import FindingEntry, UnitEntry
+from advisor.document import FindingEntry, Outcome, UnitEntry
 from advisor.faults import Fault, InputError, Place
 from advisor.report.audited import AuditBuilder
 from advisor.report.requirement import DocumentBuilder

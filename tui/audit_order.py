@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from advisor.audit import Outcome
 from advisor.catalogue.run import Result
+from advisor.document import Outcome
 from tui.audit_bench import Wanted
 
 VERDICTS = ("", "fit", "unproven", "unfit")

@@ -1,5 +1,6 @@
 """A list of answers to choose from, narrowed by what is typed above it; several may be marked."""
 
+from rich.cells import cell_len
 from textual import events
 from textual.binding import Binding
 from textual.content import Content
@@ -9,6 +10,7 @@ from textual.widgets.option_list import Option as Line
 
 from tui import paint
 from tui.outline import Option
+from tui.paint import Wrapped
 
 MOST = 150
 """Answers drawn at once; whoever looks for more types a letter."""
@@ -30,9 +32,9 @@ class Choices(OptionList):
             super().__init__()
             self.values = values
 
-    def __init__(self, *, signs: bool = True, **more: str) -> None:
+    def __init__(self, *, signs: bool = True, id: str | None = None) -> None:  # noqa: A002 - the toolkit's name
         """Without `signs` nothing can be marked, as where a single thing is looked for."""
-        super().__init__(markup=False, **more)
+        super().__init__(markup=False, id=id)
         self.signs = signs
         self.all: tuple[Option, ...] = ()
         self.shown: list[Option] = []
@@ -63,16 +65,16 @@ class Choices(OptionList):
         if self.shown:
             self.highlighted = min(place or 0, len(self.shown) - 1)
 
-    def _prompt(self, option: Option, width: int) -> Content:
+    def _prompt(self, option: Option, width: int) -> Content | Wrapped:
         sign = "[x]" if option.value in self.marked else " ● " if option.value in self.present else " ○ "
         head = f"{sign} {option.label}" if self.signs else option.label
+        rest = 4 if self.signs else 2
         if not option.about or option.about == option.label:
-            return paint.lines((paint.hang(head, width, rest=4 if self.signs else 2), ""))
-        if len(head) + len(option.about) + 3 <= width:
-            return Content.assemble(head, (f" – {option.about}", "dim"))
-        return paint.lines(
-            (paint.hang(head, width, rest=4 if self.signs else 2), ""), (paint.hang(option.about, width, "    "), "dim")
-        )
+            return paint.wrapped(width, (paint.hang(head, width, rest=rest), ""))
+        if cell_len(head) + cell_len(option.about) + 3 <= width:
+            return Wrapped(Content.assemble(head, (f" – {option.about}", "dim")), 1)
+        about = paint.hang(option.about, width, "    ")
+        return paint.wrapped(width, (paint.hang(head, width, rest=rest), ""), (about, "dim"))
 
     def on_resize(self, event: events.Resize) -> None:
         self._draw()

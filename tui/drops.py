@@ -29,4 +29,5 @@ def _relaxation(entry: Relaxation) -> Branch:
         under.append(Branch(f"and {entry.more} more"))
     if not under:
         under.append(Branch(NEVER))
-    return Branch(f"What would {entry.goal.aim}: {entry.goal.words}", REALLY, tuple(under))
+    title = f"What would {entry.goal.aim}" + (f": {entry.goal.words}" if entry.goal.words else "")
+    return Branch(title, REALLY, tuple(under))

@@ -33,7 +33,7 @@ def render(session: Session, advisor: Advisor, kind: str) -> str:
     from advisor.report import html, markdown
 
     page = html if form == "html" else markdown
-    return page.requirement(document, on=date.today(), proofs=bool(proofs))
+    return str(page.requirement(document, on=date.today(), proofs=bool(proofs)))
 
 
 def write(session: Session, advisor: Advisor, kind: str, path: Path) -> None:

@@ -1,37 +1,34 @@
 """Opening, saving and exporting on the main screen. Nothing is overwritten without a question, and nothing is lost."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from textual import work
 
 from advisor.faults import InputError
 from tui import export
+from tui.desk_base import DeskBase
 from tui.finder import Finder, PathLine
 from tui.outline import Option
 from tui.recent import recent, remember
 from tui.session import ChangedOnDiskError, Session
 
-if TYPE_CHECKING:
-    from tui.desk import Desk
-
 OTHER = "another file"
 
 
-class FileActions:
-    """Actions on files; mixed into the desk."""
+class FileActions(DeskBase):
+    """Actions on files."""
 
     @work(exclusive=True, group="files")
-    async def action_save(self: "Desk") -> None:
+    async def action_save(self) -> None:
         """Save the site file."""
         await self.save(self.session.path)
 
     @work(exclusive=True, group="files")
-    async def action_save_as(self: "Desk") -> None:
+    async def action_save_as(self) -> None:
         """Save under another name."""
         await self.save(None)
 
-    async def save(self: "Desk", path: Path | None) -> bool:
+    async def save(self, path: Path | None) -> bool:
         """Save to the path, or to one that is asked for; false if it was given up."""
         text = ""
         while True:
@@ -60,13 +57,13 @@ class FileActions:
             self.redraw()
             return True
 
-    async def _overwrite(self: "Desk", path: Path, why: str) -> bool:
+    async def _overwrite(self, path: Path, why: str) -> bool:
         options = [Option("no", "choose another name"), Option("yes", "write over it")]
         return (
             await self.app.push_screen_wait(Finder(f"{path.name}: write over it?", options, why, search=False)) == "yes"
         )
 
-    async def may_leave(self: "Desk") -> bool:
+    async def may_leave(self) -> bool:
         """Ask what to do with what is not saved; false if the person stays."""
         if not self.session.dirty:
             return True
@@ -84,12 +81,12 @@ class FileActions:
         return found in ("keep", "drop")
 
     @work(exclusive=True, group="files")
-    async def action_open(self: "Desk") -> None:
+    async def action_open(self) -> None:
         """Open another site."""
         if await self.may_leave():
             await self.choose_site()
 
-    async def choose_site(self: "Desk") -> None:
+    async def choose_site(self) -> None:
         """Let a person choose a file among those last opened, or by its path."""
         last = recent(self.session.state_dir)
         found: str | None = OTHER
@@ -115,13 +112,13 @@ class FileActions:
             return
 
     @work(exclusive=True, group="files")
-    async def action_new(self: "Desk") -> None:
+    async def action_new(self) -> None:
         """Begin with an empty site."""
         if await self.may_leave():
             self.take(Session(self.session.loaded, self.session.state_dir))
 
     @work(exclusive=True, group="files")
-    async def action_export(self: "Desk") -> None:
+    async def action_export(self) -> None:
         """Write the requirement sheet to a file."""
         kind = await self.app.push_screen_wait(Finder("Export the requirement sheet as", export.OPTIONS, search=False))
         if kind is None:

@@ -26,7 +26,8 @@ While you type, the line below says how it is read, or what is wrong.
     Nothing wrong is ever taken over."""
 SIGNS = """\
 ■ certain    □ open: hangs on answers not known, and binds until they are
-+ new, ~ changed since the last answer; what is gone stands below the sheet
++ new, ~ changed, - gone with the last answer; the head of the sheet counts
+    them, and what is gone is named below it
 ▸ more lines: Enter shows them    ▾ all lines are shown
 ✓ settled    ◐ some answers open    ○ nothing told yet
 ∅ none of it here    – does not apply here

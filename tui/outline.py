@@ -131,7 +131,7 @@ def subjects(site: Site, data: Mapping[str, Any], book: Rulebook) -> list[Subjec
     for template in asked_templates(book):
         name, title = template.template, named[template.template]
         told = entries(data, name)
-        common = {"about": template.about, "many": template.many}
+        common: dict[str, Any] = {"about": template.about, "many": template.many}
         common["deniable"] = template.many or template.none is not None
         if template.many and not told:
             denied = data.get(name) == "none" or (data.get(name) is None and data.get("others") == "none")

@@ -5,8 +5,13 @@ Everything that comes from a rule, a table or a file goes in as plain text and i
 
 import textwrap
 
+from rich.cells import cell_len
 from rich.text import Text
 from textual.content import Content
+from textual.css.styles import RulesMap
+from textual.strip import Strip
+from textual.style import Style
+from textual.visual import RenderOptions, Visual
 
 from advisor.document import Condition
 from advisor.report.common import visible
@@ -28,6 +33,33 @@ def hang(text: str, width: int, first: str = "", rest: int | None = None) -> lis
         break_on_hyphens=False,
     )  # fmt: skip
     return lines or [first.rstrip()]
+
+
+class Wrapped(Visual):
+    """Text that is wrapped already, so that a long list need not be wrapped again to learn its height."""
+
+    def __init__(self, content: Content, height: int) -> None:
+        self.content, self.height = content, height
+
+    def __str__(self) -> str:
+        return str(self.content)
+
+    def render_strips(self, width: int, height: int | None, style: Style, options: RenderOptions) -> list[Strip]:
+        return self.content.render_strips(width, height, style, options)
+
+    def get_optimal_width(self, rules: RulesMap, container_width: int) -> int:
+        return self.content.get_optimal_width(rules, container_width)
+
+    def get_height(self, rules: RulesMap, width: int) -> int:
+        return self.height
+
+
+def wrapped(width: int, *parts: tuple[list[str], str]) -> Content | Wrapped:
+    """Join groups of lines that were wrapped to `width`; what is wider all the same is left to the screen."""
+    content = lines(*parts)
+    broken = str(content).split("\n")
+    fits = all(cell_len(line) <= width for line in broken)
+    return Wrapped(content, len(broken)) if fits else content
 
 
 def lines(*parts: tuple[list[str], str]) -> Content:

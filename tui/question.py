@@ -48,8 +48,8 @@ class QuestionPane(VerticalScroll, can_focus=False):
     class Skipped(Message):
         """Enter on an empty line: on to the next question."""
 
-    def __init__(self, **more: str) -> None:
-        super().__init__(**more)
+    def __init__(self, id: str | None = None) -> None:  # noqa: A002 - the toolkit's name
+        super().__init__(id=id)
         self.asked: Asked | None = None
         self._pause: Timer | None = None
 

@@ -77,13 +77,13 @@ class Reasons(Screen[OpenQuestion | None]):
 
     def on_mount(self) -> None:
         self.query_one("#title", Static).update(paint.plain(self.heading))
-        self.tree.show_root = True
-        self.tree.guide_depth = 3
-        self.tree.focus()
+        self.branch_tree.show_root = True
+        self.branch_tree.guide_depth = 3
+        self.branch_tree.focus()
         self.look_up()
 
     @property
-    def tree(self) -> BranchTree:
+    def branch_tree(self) -> BranchTree:
         return self.query_one(BranchTree)
 
     @work(thread=True, exclusive=True, exit_on_error=False)
@@ -111,13 +111,15 @@ class Reasons(Screen[OpenQuestion | None]):
         if not self.is_attached:
             return
         self.branches = found
-        tree = self.tree
+        tree = self.branch_tree
         tree.clear()
         tree.show_root = False
         for branch in found:
             self._hang(tree.root, branch)
         tree.root.expand()
-        tree.move_cursor(tree.root.children[0] if tree.root.children else None)
+        if tree.root.children:
+            tree.move_cursor(tree.root.children[0])
+            self._in_full(tree.root.children[0].data)
 
     def _hang(self, node: TreeNode[Branch], branch: Branch) -> None:
         if not branch.under:
@@ -128,7 +130,9 @@ class Reasons(Screen[OpenQuestion | None]):
             self._hang(own, inner)
 
     def on_tree_node_highlighted(self, event: Tree.NodeHighlighted[Branch]) -> None:
-        branch = event.node.data
+        self._in_full(event.node.data)
+
+    def _in_full(self, branch: Branch | None) -> None:
         if branch is None:
             return
         text = branch.full or branch.label
@@ -144,24 +148,24 @@ class Reasons(Screen[OpenQuestion | None]):
 
     def action_open_branch(self) -> None:
         """Unfold the highlighted branch."""
-        node = self.tree.cursor_node
+        node = self.branch_tree.cursor_node
         if node is not None and node.allow_expand:
             node.expand()
 
     def action_close_branch(self) -> None:
         """Fold the highlighted branch, or go to the one it hangs under."""
-        node = self.tree.cursor_node
+        node = self.branch_tree.cursor_node
         if node is None:
             return
         if node.allow_expand and node.is_expanded:
             node.collapse()
         elif node.parent is not None and not node.parent.is_root:
-            self.tree.move_cursor(node.parent)
+            self.branch_tree.move_cursor(node.parent)
 
     def action_unfold(self) -> None:
         """Unfold everything, or fold it again to the first level."""
         self._all_open = not self._all_open
-        for node in self.tree.root.children:
+        for node in self.branch_tree.root.children:
             if self._all_open:
                 node.expand_all()
             else:

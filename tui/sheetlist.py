@@ -16,12 +16,15 @@ from textual.widgets.option_list import Option as Line
 from advisor.interview import OpenQuestion
 from tui import live, paint
 from tui.live import Changes, Row, Sheet
+from tui.paint import Wrapped
 
 QUESTIONS = "Answers that would settle it, the most useful first"
 FOLDED = (live.SPARE,)
 """Sections that are closed at first."""
 ALWAYS = (live.SURE, live.OPEN, live.STOP, live.CLASH, live.UNUSED, QUESTIONS)
 """Sections that are open at first."""
+MOST_KEPT = 2000
+"""Wrapped lines kept for the next sheet."""
 LONG = 3
 """Open notes of a section are shown at first only if there are no more than so many."""
 Entry = Row | OpenQuestion | str
@@ -56,14 +59,15 @@ class SheetList(OptionList):
             super().__init__()
             self.entry = entry
 
-    def __init__(self, **more: str) -> None:
-        super().__init__(markup=False, **more)
+    def __init__(self, id: str | None = None) -> None:  # noqa: A002 - the toolkit's name
+        super().__init__(markup=False, id=id)
         self.sheet: Sheet | None = None
         self.changes = Changes()
         self.entries: list[Entry] = []
         self.turned: set[str] = set()
         """Sections that are not as they were at first."""
         self._width = 0
+        self._wrapped: dict[tuple[object, ...], Content | Wrapped] = {}
 
     def show(self, sheet: Sheet, changes: Changes) -> None:
         """Show another sheet; the highlighted line stays on the same demand."""
@@ -114,25 +118,33 @@ class SheetList(OptionList):
             found += [name, *_views(name, rows)[name in self.turned]]
         return found
 
-    def _prompt(self, entry: Entry) -> Content:
+    def _prompt(self, entry: Entry) -> Content | Wrapped:
+        """Return the lines of an entry; those that stay as they were are not wrapped anew."""
         if isinstance(entry, str):
             return self._head(entry)
-        if isinstance(entry, OpenQuestion):
-            count = len(entry.demands)
-            tail = f"decides {count} {'thing' if count == 1 else 'things'}"
-            return paint.lines(
-                (paint.hang(entry.ask, self._width, "? "), ""), (paint.hang(tail, self._width, "  "), "dim")
-            )
-        mark, word = self._mark(entry)
-        first = f"{mark}{paint.SIGNS[entry.state]} "
+        mark, word = self._mark(entry) if isinstance(entry, Row) else ("", "")
+        if isinstance(entry, Row):
+            key: tuple[object, ...] = (mark, entry.title, entry.text, entry.why, entry.state, self._width)
+        else:
+            key = (entry.ask, len(entry.demands), self._width)
+        if key not in self._wrapped:
+            if len(self._wrapped) > MOST_KEPT:
+                self._wrapped.clear()
+            self._wrapped[key] = self._row(entry, mark, word) if isinstance(entry, Row) else self._question(entry)
+        return self._wrapped[key]
+
+    def _question(self, entry: OpenQuestion) -> Content | Wrapped:
+        count = len(entry.demands)
+        tail = paint.hang(f"decides {count} {'thing' if count == 1 else 'things'}", self._width, "  ")
+        return paint.wrapped(self._width, (paint.hang(entry.ask, self._width, "? "), ""), (tail, "dim"))
+
+    def _row(self, entry: Row, mark: str, word: str) -> Content | Wrapped:
         head = f"{entry.title}: {entry.text}" if entry.title else entry.text
         tail = [part for part in (entry.state if entry.state == "open" or not entry.title else "", word) if part]
         head += f"  [{', '.join(tail)}]" if tail else ""
-        style = "bold" if mark.strip() else ""
-        return paint.lines(
-            (paint.hang(head, self._width, first), style),
-            (paint.hang(entry.why, self._width, "    ") if entry.why else [], "dim"),
-        )
+        top = paint.hang(head, self._width, f"{mark}{paint.SIGNS[entry.state]} ")
+        why = paint.hang(entry.why, self._width, "    ") if entry.why else []
+        return paint.wrapped(self._width, (top, "bold" if mark.strip() else ""), (why, "dim"))
 
     def _mark(self, row: Row) -> tuple[str, str]:
         if row.key in self.changes.new:
@@ -141,7 +153,7 @@ class SheetList(OptionList):
             return "~ ", "changed"
         return "  ", ""
 
-    def _head(self, name: str) -> Content:
+    def _head(self, name: str) -> Content | Wrapped:
         assert self.sheet is not None
         rows = list(self.sheet.questions) if name == QUESTIONS else [r for r in self.sheet.rows if r.section == name]
         shown, count = len(_views(name, rows)[name in self.turned]), len(rows)
@@ -149,7 +161,7 @@ class SheetList(OptionList):
         if not shown and name not in (*FOLDED, *ALWAYS):
             tail = f" ({count}, all hanging on open answers)"
         fold = "▾" if shown == count else "▸"
-        return paint.lines((paint.hang(f"{name}{tail}", self._width, f"{fold} "), "bold underline"))
+        return paint.wrapped(self._width, (paint.hang(f"{name}{tail}", self._width, f"{fold} "), "bold underline"))
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()
@@ -180,7 +192,7 @@ def _views(name: str, rows: Sequence[Row | OpenQuestion]) -> tuple[list[Row | Op
     """Return what a section shows at first and what it shows when it was turned."""
     if name in FOLDED:
         return [], list(rows)
-    sure = [row for row in rows if isinstance(row, Row) and row.state == "certain"]
+    sure: list[Row | OpenQuestion] = [row for row in rows if isinstance(row, Row) and row.state == "certain"]
     if name in ALWAYS or len(rows) - len(sure) <= LONG:
         return list(rows), []
     return sure, list(rows)

@@ -31,8 +31,8 @@ class SubjectList(OptionList):
             super().__init__()
             self.subject = subject
 
-    def __init__(self, **more: str) -> None:
-        super().__init__(markup=False, **more)
+    def __init__(self, id: str | None = None) -> None:  # noqa: A002 - the toolkit's name
+        super().__init__(markup=False, id=id)
         self.subjects: list[Subject] = []
         self._drawn: tuple[int, list[Subject]] = (0, [])
 

@@ -155,17 +155,14 @@ class CatalogueAuditor:
             del best[self.top :]
 
     def _cell(self, source: str, column: Column, line: int, text: str, number: int) -> _Cell:
-        try:
-            entries, missed = read_entry(column.phrase(text), column.heading, "unit", 0)
-        except NotationError as problem:
-            raise InputError([Fault(Place(source, line), f"column {column.head!r}: {problem}")]) from None
+        found, parts, doubtful = read_cell(self.reader, source, column, line, text)
         by_topic: dict[int, list[Claim]] = {}
-        for claim in self.reader.claims(entries, column.index + 1):
+        for claim in found:
             topic = self.number_of.get(claim.topic)
             if topic is not None:
                 by_topic.setdefault(topic, []).append(claim)
         claims = tuple((topic, tuple(own)) for topic, own in by_topic.items())
-        return _Cell(number, claims, frozenset(said.part for said in entries), bool(doubts(missed)))
+        return _Cell(number, claims, parts, doubtful)
 
     def _row(self, source: str, cells: list[_Cell], parts: frozenset[str]) -> Fate:
         claims: dict[int, tuple[Claim, ...]] = {}
@@ -209,3 +206,18 @@ class CatalogueAuditor:
             found = {outcome for outcome in outcomes if outcome is not None}
             fate = self._fates[key] = Fate(verdict(found, held), counts, held, outcomes)
         return fate
+
+
+def read_cell(
+    reader: SheetReader, source: str, column: Column, line: int, text: str
+) -> tuple[list[Claim], frozenset[str], bool]:
+    """Return what a cell claims, the parts it speaks of, and whether it denies what was not understood.
+
+    Raises InputError.
+    """
+    try:
+        entries, missed = read_entry(column.phrase(text), column.heading, "unit", 0)
+    except NotationError as problem:
+        raise InputError([Fault(Place(source, line), f"column {column.head!r}: {problem}")]) from None
+    claims = reader.claims(entries, column.index + 1)
+    return claims, frozenset(said.part for said in entries), bool(doubts(missed))

@@ -73,9 +73,9 @@ class Sweep:
         hanging = [rule for rule in rules if (rule.rule.rule, rule.variant) in reached]
         self.hanging = frozenset(template for rule in hanging for template in _produced(rule))
         """Templates of which some fact hangs on what varies."""
-        bare = [_bare(rule) for rule in rules]
-        fixed_rules = [rule for rule in bare if (rule.rule.rule, rule.variant) not in reached]
-        moving = [(rule, on) for rule in bare if (on := tuple(reached.get((rule.rule.rule, rule.variant), ())))]
+        stripped = [bare(rule) for rule in rules]
+        fixed_rules = [rule for rule in stripped if (rule.rule.rule, rule.variant) not in reached]
+        moving = [(rule, on) for rule in stripped if (on := tuple(reached.get((rule.rule.rule, rule.variant), ())))]
         self._fixed: dict[bool, Run] = {}
         self._plans: dict[bool, list[_Plan]] = {}
         # A rule that reads no varied slot may bind the instance all the same: it sees it with its first values.
@@ -126,7 +126,7 @@ class Sweep:
             tuple(fact for fact in by_template.get(p.template, ()) if pattern_holds(rule, index, fact, certain))
             for index, p in enumerate(rule.patterns)
         )
-        refs = _references(rule)
+        refs = read_by(rule)
         reads = tuple(tuple(sorted(slot for alias, slot in refs if alias == p.alias)) for p in rule.patterns)
         means = [d.exclusion.means if d.exclusion is not None else None for d in rule.demands]
         only = not rule.derives and all(isinstance(entry, ByResistance) for entry in means)
@@ -183,7 +183,7 @@ def dependent(rules: Sequence[CompiledRule], slots: set[tuple[str, str]]) -> lis
     found: list[CompiledRule] = []
     hanging: set[str] = set()
     for rule in rules:
-        refs = _references(rule)
+        refs = read_by(rule)
         read = {(pattern.template, slot) for pattern in rule.patterns for alias, slot in refs if alias == pattern.alias}
         read |= {(p.template, test.slot) for p in rule.patterns for test in (*p.tests, *p.refusals)}
         if read & slots or any(pattern.template in hanging for pattern in rule.patterns):
@@ -202,15 +202,16 @@ def _produced(rule: CompiledRule) -> set[str]:
     return {name for name, _ in rule.derives} | {demand_template(d.topic) for d in rule.demands if not d.spare}
 
 
-def _references(rule: CompiledRule) -> set[tuple[str, str]]:
+def read_by(rule: CompiledRule) -> set[tuple[str, str]]:
+    """Return the (alias, slot) with which a rule computes."""
     used = [expression for _, slots in rule.derives for _, expression in slots]
     for demand in rule.demands:
         used += expressions_of(demand)
     return {(ref.alias, ref.slot) for expression in used for ref in references(expression)}
 
 
-def _bare(rule: CompiledRule) -> CompiledRule:
-    """The rule without what may be left out, and with its own name as the text of each note."""
+def bare(rule: CompiledRule) -> CompiledRule:
+    """Return the rule without what may be left out, and with its own name as the text of each note."""
     demands = tuple(
         replace(
             d,

@@ -90,7 +90,7 @@ def _second_part(page: Page, links: list[Link], link: Link) -> bool:
 
 
 def _fittings(page: Page, clause: list[Node]) -> None:
-    """ "IP67 with the supplied gasket": a rating that holds only with a part is a rating on condition."""
+    """"IP67 with the supplied gasket": a rating that holds only with a part is a rating on condition."""
     for index, node in enumerate(clause):
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue

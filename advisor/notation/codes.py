@@ -85,7 +85,9 @@ def ingress(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[list
     return [code], after
 
 
-def listed(lexicon: Lexicon, tokens: Sequence[Token], index: int, first: str, joint: str) -> tuple[Code, int] | None:
+def listed(
+    lexicon: Lexicon, tokens: Sequence[Token], index: int, first: str, joint: str
+) -> tuple[Code, int] | None:
     """A code without the letters IP that goes on a list after `joint`; `first` is the numeral it may inherit."""
     token = tokens[index]
     if token.kind == WORD and token.norm not in ("x",):
@@ -232,7 +234,9 @@ def is_number(tokens: Sequence[Token], index: int) -> bool:
     return index < len(tokens) and tokens[index].kind == NUMBER
 
 
-def _bracketed(lexicon: Lexicon, tokens: Sequence[Token], index: int, pieces: str) -> tuple[list[Code], int] | None:
+def _bracketed(
+    lexicon: Lexicon, tokens: Sequence[Token], index: int, pieces: str
+) -> tuple[list[Code], int] | None:
     """`6(6/7)`: after one numeral, its partners in brackets."""
     if len(pieces.rstrip("Kk")) != 1 or index >= len(tokens) or tokens[index].text != "(":
         return None

@@ -6,8 +6,9 @@ kind of reading goes on. With no reading and no unknown word after it, it holds 
 """
 
 from advisor.notation.attach import clauses
-from advisor.notation.drafts import Draft, Node, Page
+from advisor.notation.drafts import Draft, Node, Page, is_mark
 from advisor.notation.elements import CLOSE, COLON, OPEN, Element, Mark, Phrase, Unknown
+from advisor.notation.tokens import fold
 
 _REACH = 200
 """How many nodes a negation looks at; a clause of a real sheet has far fewer."""
@@ -21,6 +22,24 @@ def deny(page: Page) -> None:
             if isinstance(node, Phrase) and negation and (_forward(clause, index) or _backward(clause, index)):
                 node.taken = True
                 _stretch(clause, index)
+
+
+def without(page: Page) -> None:
+    """Deny a material that the text says is not there: "TPU-free", "PVC: free"."""
+    drafts = {draft.end: draft for draft in page.drafts if draft.kind == "material"}
+    for index, element in enumerate(page.elements):
+        if (
+            not isinstance(element, Unknown)
+            or fold(page.text[element.start : element.end]) not in page.lexicon.absences
+        ):
+            continue
+        place = index - 1
+        if place > 0 and is_mark(page.elements[place], COLON):
+            place -= 1
+        draft = drafts.get(page.elements[place].end) if place >= 0 else None
+        if draft is not None:
+            draft.denied = element.taken = True
+            draft.end = element.end
 
 
 def untick(page: Page) -> None:

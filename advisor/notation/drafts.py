@@ -44,14 +44,8 @@ class Draft:
         if closed > opened and text[self.start - 1 : self.start] in ("(", "["):
             self.start -= 1
         return self.cls(
-            start=self.start,
-            end=self.end,
-            quote=text[self.start : self.end],
-            notes=tuple(self.notes),
-            conditions=tuple(self.conditions),
-            parts=tuple(self.parts),
-            denied=self.denied,
-            **self.fields,
+            start=self.start, end=self.end, quote=text[self.start : self.end], notes=tuple(self.notes),
+            conditions=tuple(self.conditions), parts=tuple(self.parts), denied=self.denied, **self.fields,
         )
 
 

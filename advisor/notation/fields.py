@@ -9,6 +9,8 @@ The letter G is gauss only where a magnetic field is spoken of. Figures in A/m a
 elsewhere they become tesla by the magnetic constant.
 """
 
+from dataclasses import replace
+
 from advisor.notation.drafts import Draft, Page, bracket_end, is_mark
 from advisor.notation.elements import (
     AT,
@@ -29,8 +31,10 @@ from advisor.notation.items import EmcStatement, Level, MagneticImmunity
 
 _LEVELS = (("voltage", "V"), ("electric-field", "V/m"), ("field", "A/m"), ("current", "A"))
 _MU0 = 0.0000012566370614359173
-_TEST_WORDS = ("level", "criterion", "contact", "air", "emc")
+_WAYS = ("contact", "air", "between lines", "to earth")
+_TEST_WORDS = ("level", "criterion", "emc", *_WAYS)
 _MAGNETIC = ("magnetic",)
+_DISCHARGE = "IEC 61000-4-2"
 
 
 def emc(page: Page) -> None:
@@ -65,7 +69,7 @@ def _statement(page: Page, index: int, head: Element, standard: str) -> None:
             topic = next((name for name in element.names("topic") if name in _TEST_WORDS), "")
             if not topic:
                 break
-            if topic in ("contact", "air"):
+            if topic in _WAYS:
                 label = topic
                 if levels and not levels[-1].label and _touches(page, place):
                     levels[-1] = Level(levels[-1].value, levels[-1].unit, topic)
@@ -82,14 +86,24 @@ def _statement(page: Page, index: int, head: Element, standard: str) -> None:
             announced = ""
         elif not isinstance(element, Mark):
             break
-    fields["levels"] = tuple(levels)
+    fields["levels"] = tuple(_discharges(standard, levels))
     if isinstance(head, Phrase) and not levels:
         return
     page.add(Draft(EmcStatement, head.start, max(e.end for e in used), fields), *used)
 
 
+def _discharges(standard: str, levels: list[Level]) -> list[Level]:
+    """Two bare levels of discharge are that of contact and the higher one of air: "ESD 4/8 kV"."""
+    if standard != _DISCHARGE or len(levels) != 2 or any(level.label for level in levels):
+        return levels
+    low, high = sorted(levels, key=lambda level: level.value)
+    return [replace(low, label="contact"), replace(high, label="air")] if low.value < high.value else levels
+
+
 def _touches(page: Page, place: int) -> bool:
-    return isinstance(page.elements[place - 1], Quantity)
+    """Whether a word stands right behind a figure, in a bracket or not: "4 kV contact", "4 kV (contact)"."""
+    before = page.elements[place - 2] if is_mark(page.elements[place - 1], OPEN) else page.elements[place - 1]
+    return isinstance(before, Quantity)
 
 
 def _levels(element: Quantity, label: str) -> list[Level]:
@@ -142,6 +156,9 @@ def _qualify(page: Page, index: int, draft: Draft) -> None:
             _add_wave(draft, element.named("wave"))
         elif isinstance(element, Quantity) and element.only("frequency") and "low_hz" not in draft.fields:
             _frequency(draft, element)
+        elif isinstance(element, Phrase) and page.lexicon.measures(element.names("condition")):
+            place += 1  # peak or rms stands between the figure and its frequency
+            continue
         elif not is_mark(element, OPEN, CLOSE, SEP, AT, "and") or _leaves(page, place, close if inside else 0):
             break
         if not isinstance(element, Mark):
@@ -188,7 +205,7 @@ def _frequency(draft: Draft, element: Quantity) -> None:
 
 
 def _words(page: Page) -> None:
-    """ "Weld immune" and its like: joined to a figure in the same clause, else a claim without figure."""
+    """"Weld immune" and its like: joined to a figure in the same clause, else a claim without figure."""
     figures = {draft.start for draft in page.drafts if draft.cls is MagneticImmunity}
     for index, element in enumerate(page.elements):
         if not isinstance(element, Phrase) or not element.named("weld"):

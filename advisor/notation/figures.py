@@ -58,11 +58,21 @@ def unit_at(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[tupl
     if strict is None or (loose is not None and loose[1] > strict[1]):
         strict, loose = loose, None
     if strict is None:
-        return (), index
+        return _inch(lexicon, tokens, index)
     found = list(strict[0])
     if loose is not None and loose[1] == strict[1]:
         found += [unit for unit in loose[0] if unit not in found]
     return tuple(found), strict[1]
+
+
+def _inch(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[tuple[Unit, ...], int]:
+    """The inch as "in", which is also a small word: a unit only right behind a number with no word after it."""
+    after = tokens[index + 1] if index + 1 < len(tokens) else None
+    alone = after is None or after.kind not in (WORD, NUMBER)
+    if tokens[index].text != "in" or index == 0 or tokens[index - 1].kind != NUMBER or not alone:
+        return (), index
+    found = lexicon.units_loose.longest(lexicon.tokens("inch"), 0)
+    return (tuple(found[0]), index + 1) if found is not None else ((), index)
 
 
 def figure(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[Quantity, int] | None:
@@ -117,15 +127,8 @@ def figure(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[Quant
     if any(slip in "".join(values) for slip in slips):
         notes.append("scan-slip")
     element = Quantity(
-        tokens[start].start,
-        tokens[index - 1].end,
-        tuple(values),
-        settled,
-        spread,
-        limit,
-        signed=signed,
-        tolerance=tolerance,
-        notes=notes,
+        tokens[start].start, tokens[index - 1].end, tuple(values), settled, spread, limit,
+        signed=signed, tolerance=tolerance, notes=notes,
     )
     return element, index
 
@@ -166,13 +169,8 @@ def _group(tokens: Sequence[Token], index: int) -> bool:
 
 
 def _joined(
-    lexicon: Lexicon,
-    tokens: Sequence[Token],
-    index: int,
-    has_unit: bool,
-    notes: list[str],
-    *,
-    between: bool = False,
+    lexicon: Lexicon, tokens: Sequence[Token], index: int, has_unit: bool, notes: list[str],
+    *, between: bool = False,
 ) -> tuple[str, tuple[Unit, ...], int, str] | None:
     """What is joined to the figure before `index`: text, units, index after it, 'range' or 'list'."""
     if index >= len(tokens):
@@ -238,7 +236,9 @@ def _settle(units: list[tuple[Unit, ...]]) -> tuple[tuple[Unit, ...], ...]:
     return tuple(settled) if any(settled) else ()
 
 
-def _alternate(lexicon: Lexicon, tokens: Sequence[Token], index: int, units: tuple[Unit, ...], text: str) -> int:
+def _alternate(
+    lexicon: Lexicon, tokens: Sequence[Token], index: int, units: tuple[Unit, ...], text: str
+) -> int:
     """Pass over the same figure in another unit in brackets: the index after it, or `index`."""
     if index >= len(tokens) or tokens[index].text not in "([":
         return index

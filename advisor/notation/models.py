@@ -114,6 +114,7 @@ class ConditionsFile(_Strict):
     hints: list[str]
     exceptions: list[str]
     unticked: list[str]
+    absences: list[str]
     harmless: list[str]
 
 

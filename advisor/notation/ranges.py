@@ -18,13 +18,16 @@ _TOPIC = ("temperature",)
 
 def ranges(page: Page) -> None:
     """Make drafts of all temperatures and pressures on the page."""
-    aside = False
+    aside = labelled = False
     for index, element in enumerate(page.elements):
         if isinstance(element, Phrase):
             classes = {entry.cls for entry in element.entries}
-            aside = "aside" in classes or (aside and not classes & {"role", "topic", "part", "statement"})
+            # "Ambient temperature with LED on: max. 30 °C" speaks of the temperature all the same.
+            labelled = labelled or bool(element.named("role")) or element.named("topic") in _TOPIC
+            goes_on = aside and not classes & {"role", "topic", "part", "statement"}
+            aside = goes_on or ("aside" in classes and not labelled)
         elif is_mark(element, BREAK):
-            aside = False
+            aside = labelled = False
         if not isinstance(element, Quantity) or element.taken or (aside and not _listed_range(page, index, element)):
             continue
         if element.has("temperature"):

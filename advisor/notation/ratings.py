@@ -67,19 +67,15 @@ def ratings(page: Page) -> None:
 
 def _rating(page: Page, code: Code) -> Draft:
     fields = {
-        "first": code.first,
-        "second": code.second,
-        "additional": code.additional,
-        "supplementary": code.supplementary,
-        "oil": code.oil,
-        "impact_numeral": code.impact_numeral,
+        "first": code.first, "second": code.second, "additional": code.additional,
+        "supplementary": code.supplementary, "oil": code.oil, "impact_numeral": code.impact_numeral,
         "credit": code.credit,
     }
     return page.add(Draft(IngressRating, code.start, code.end, fields, list(code.notes)), code)
 
 
 def _range(page: Page, one: tuple[Code, Draft], two: tuple[Code, Draft]) -> None:
-    """ "IP65 ... IP67": one unit has one of them, which one the text does not say."""
+    """"IP65 ... IP67": one unit has one of them, which one the text does not say."""
     between = page.text[one[0].end : two[0].start].strip().casefold()
     if between in _RANGE:
         for _, draft in (one, two):

@@ -10,7 +10,7 @@ from dataclasses import replace
 from functools import lru_cache
 from pathlib import Path
 
-from advisor.notation import attach, denial, fields, mechanics, names, ranges, ratings, sayings
+from advisor.notation import attach, denial, fields, mechanics, names, ranges, ratings, sayings, variants
 from advisor.notation.drafts import Draft, Page
 from advisor.notation.elements import (
     CLOSE,
@@ -58,11 +58,14 @@ def _read(text: str, heading: str, words: Lexicon) -> Reading:
     lead = heading.strip().rstrip(":").replace("\n", " ") + ": "
     items, unread, answered = _parse(lead + text, words)
     shift = len(lead)
-    kept = [_moved(item, shift, text) for item in items if item.end > shift or (answered and item.kind != "part")]
+    kept = [
+        _moved(item, shift, text)
+        for item in items
+        if item.end > shift or (answered and item.kind != "part")
+    ]
     rest = tuple(
         Fragment(max(0, f.start - shift), f.end - shift, text[max(0, f.start - shift) : f.end - shift], f.why)
-        for f in unread
-        if f.end > shift
+        for f in unread if f.end > shift
     )
     return Reading(text, tuple(kept), rest)
 
@@ -88,7 +91,9 @@ def _parse(text: str, words: Lexicon) -> tuple[tuple[Item, ...], tuple[Fragment,
     sayings.sayings(page)
     ranges.ranges(page)
     names.materials(page)
+    denial.without(page)
     attach.attach(page)
+    variants.variants(page)
     denial.deny(page)
     denial.untick(page)
     sayings.leftover_standards(page)

@@ -54,6 +54,18 @@ def standard(lexicon: Lexicon, tokens: Sequence[Token], index: int) -> tuple[Cit
     return Cited(tokens[start].start, tokens[index - 1].end, key, edition, known), index
 
 
+def next_standard(lexicon: Lexicon, tokens: Sequence[Token], index: int, before: Cited) -> tuple[Cited, int] | None:
+    """A known number after a standard and a stroke, of the same body: "ISO 9223/12944"; and the index after it."""
+    if tokens[index].kind != NUMBER or not tokens[index].text.isdigit():
+        return None
+    body = before.key.partition(" ")[0]
+    number, after = _parts(tokens, index + 1, tokens[index].text)
+    known = known_standard(lexicon, body, number)
+    if known is None or len(tokens[index].text) < 4:
+        return None
+    return Cited(tokens[index].start, tokens[after - 1].end, f"{body} {number}", "", known), after
+
+
 def _number(tokens: Sequence[Token], index: int, bodies: list[str]) -> tuple[str, int]:
     letter = ""
     token = tokens[index]

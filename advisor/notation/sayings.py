@@ -31,6 +31,7 @@ from advisor.notation.tokens import fold
 _RESTRICTIONS = frozenset({"indoor only"})
 _CUSTOM = {"surface": 1e-6, "sensing": 1e-3}
 """Roughness without a unit is in micrometre by custom, a sensing distance in millimetre."""
+_SHAPE = "shape"
 _OWN_KINDS = frozenset({"ingress", "enclosure", "impact", "vibration", "shock", "emc"})
 
 
@@ -163,11 +164,13 @@ def _figure(
     numbers, notes, _ = result
     if dimension == "length" and max(numbers) > 1.0:
         return False
-    listed = dimension == "time" or (fields["topic"] == "sensing" and element.spread == "list")
+    # Of radii and slopes the least counts, of roughness the most.
+    shape = fields["topic"] == _SHAPE
+    listed = dimension == "time" or shape or (fields["topic"] == "sensing" and element.spread == "list")
     fields["value"] = min(numbers) if listed else max(numbers)
     if fields["topic"] == "sensing" and element.spread == "range":
         draft.note("distance-range")
-    if fields["topic"] == "sensing" and element.limit == "max":
+    if fields["topic"] in ("sensing", _SHAPE) and element.limit == "max":
         draft.conditions.append(Condition("upper bound", page.text[element.start : element.end]))
         draft.families.add("bound")
     fields["unit"] = page.lexicon.base_units[dimension]

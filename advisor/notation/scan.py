@@ -19,6 +19,7 @@ from advisor.notation.elements import (
     SEP,
     WITH,
     BareUnit,
+    Cited,
     Code,
     Element,
     Law,
@@ -35,33 +36,9 @@ from advisor.notation.naming import Name, material, name_at
 from advisor.notation.tokens import DASHES, LINE, NUMBER, SIGN, WORD, Token
 
 _MARKS = {
-    "(": OPEN,
-    "[": OPEN,
-    "{": OPEN,
-    ")": CLOSE,
-    "]": CLOSE,
-    "}": CLOSE,
-    ":": COLON,
-    "=": COLON,
-    ",": SEP,
-    "/": SEP,
-    "|": SEP,
-    "&": AND,
-    "+": AND,
-    "·": SEP,
-    ";": BREAK,
-    "•": BREAK,
-    "▪": BREAK,
-    "‣": BREAK,
-    "*": BREAK,
-    "●": BREAK,
-    "■": BREAK,
-    "–": SEP,
-    "—": SEP,
-    "->": SEP,
-    "→": SEP,
-    "@": AT,
-    "¦": SEP,
+    "(": OPEN, "[": OPEN, "{": OPEN, ")": CLOSE, "]": CLOSE, "}": CLOSE, ":": COLON, "=": COLON,
+    ",": SEP, "/": SEP, "|": SEP, "&": AND, "+": AND, "·": SEP, ";": BREAK, "•": BREAK, "▪": BREAK, "‣": BREAK,
+    "*": BREAK, "●": BREAK, "■": BREAK, "–": SEP, "—": SEP, "->": SEP, "→": SEP, "@": AT, "¦": SEP,
 }
 _JOINING = {"and": AND, "or": OR, "with": WITH, "at": AT}
 _QUOTES = frozenset("\"'“”„‚‘’«»®™©`´*")
@@ -145,6 +122,12 @@ class Scan:
             if law is not None:
                 self.elements.append(law[0])
                 return law[1]
+        last = self.elements[-2:]
+        if len(last) == 2 and isinstance(last[0], Cited) and isinstance(last[1], Mark) and last[1].text == "/":
+            following = references.next_standard(self.lexicon, self.tokens, index, last[0])
+            if following is not None:
+                self.elements.append(following[0])
+                return following[1]
         before = [e for e in self.elements[-2:] if isinstance(e, Law)]
         if before and before[0].name == "us-21-cfr":
             clause = references.next_clause(self.tokens, index)
@@ -171,7 +154,9 @@ class Scan:
     def _name(self, index: int) -> Name | None:
         last = self.elements[-1] if self.elements else None
         beside = isinstance(last, Named)
-        return name_at(self.lexicon, self.text, self.tokens, index, after_material=beside, announced=self._announced())
+        return name_at(
+            self.lexicon, self.text, self.tokens, index, after_material=beside, announced=self._announced()
+        )
 
     def _announced(self) -> bool:
         """Whether a part word or the word material stands right before, a colon apart at most."""

@@ -92,13 +92,18 @@ class _Reader:
 
     def _claims(self, cell: str) -> bool:
         """Whether a cell makes a claim of its own."""
+        cell, _ = self.notes.cut(cell)
         return any(c.isdigit() for c in cell) or any(item.kind != "part" for item in self._read(cell, "").items)
 
     def _labels(self, cell: str) -> bool:
         """Whether a first cell is a label although it claims something: "Salt spray", "Weld immunity", "Seal:"."""
+        cell, _ = self.notes.cut(cell)
         if cell.rstrip().endswith(":"):
             return True
-        kinds = {item.kind for item in self._read(cell, "").items}
+        items = self._read(cell, "").items
+        kinds = {item.kind for item in items}
+        if kinds == {"emc"} and not any(getattr(item, "levels", ()) for item in items):
+            return True  # "IEC 61000-4-3": the level stands in the next cell
         return not any(c.isdigit() for c in cell) and kinds <= {"statement", "magnetic", "emc", "part"}
 
     def _read(self, text: str, heading: str) -> Reading:
@@ -131,6 +136,9 @@ class _Reader:
     def _single(self, line: Line, cell: Cell) -> None:
         text = cell.text
         reading = self._read(text, "")
+        if self._limits(line, cell, reading):
+            self.missed.append(Missed(line.number, cell.offset + 1, text, LIMITS))
+            return
         if not any(item.kind != "part" for item in reading.items) and not any(c.isdigit() for c in text):
             parts = tuple(part for item in reading.items if isinstance(item, PartHeading) for part in item.parts)
             rest = [fragment for fragment in reading.unread if fragment.why != NO_READING]

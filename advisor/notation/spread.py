@@ -91,7 +91,7 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
 
 
 def _behind_thread(clause: list[Node], order: list[tuple[int, Draft]], at: int, link: Link) -> None:
-    """"Connector M12 PA66", "M12 connector, brass": what stands right behind the thread of a part is of the part."""
+    """ "Connector M12 PA66", "M12 connector, brass": what stands right behind the thread of a part is of the part."""
     for here, other in order[at + 1 : at + 2]:
         between = clause[order[at][0] + 1 : here]
         loose = all(node is link.node or (isinstance(node, Mark) and node.sign == SEP) for node in between)

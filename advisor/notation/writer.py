@@ -197,17 +197,7 @@ def _part(item: PartHeading, folder: Path | None) -> str:
 
 
 _WRITERS: dict[type[Item], Callable[[Any, Path | None], str]] = {
-    IngressRating: _ingress,
-    EnclosureType: _enclosure,
-    Temperature: _temperature,
-    Pressure: _pressure,
-    Material: _material,
-    MagneticImmunity: _magnetic,
-    Impact: _impact,
-    Vibration: _vibration,
-    Shock: _shock,
-    EmcStatement: _emc,
-    Statement: _statement,
-    Thread: _thread,
-    PartHeading: _part,
+    IngressRating: _ingress, EnclosureType: _enclosure, Temperature: _temperature, Pressure: _pressure,
+    Material: _material, MagneticImmunity: _magnetic, Impact: _impact, Vibration: _vibration, Shock: _shock,
+    EmcStatement: _emc, Statement: _statement, Thread: _thread, PartHeading: _part,
 }

@@ -21,11 +21,7 @@ def product(a: float, b: float) -> float:
 
 
 @formula(
-    text="a / b",
-    units=_UNITS,
-    source=_SOURCE,
-    basis="published",
-    model="b above zero",
+    text="a / b", units=_UNITS, source=_SOURCE, basis="published", model="b above zero",
     valid={"a": _NUMBER, "b": _POSITIVE},
 )
 def quotient(a: float, b: float) -> float:

@@ -88,14 +88,13 @@ def suction_head(drop: float) -> float:
     basis="published",
     model="leak under water, slow cooling until the pressure is equal; depth and evaporation left out",
     valid={
-        "volume": _VOLUME,
-        "hot": _TEMPERATURE,
-        "cold": _TEMPERATURE,
-        "pressure": _PRESSURE,
+        "volume": _VOLUME, "hot": _TEMPERATURE, "cold": _TEMPERATURE, "pressure": _PRESSURE,
         "humidity": (0.0, 1.0),
     },
 )
-def water_taken_in(volume: float, hot: float, cold: float, pressure: float = SEA_LEVEL, humidity: float = 0.0) -> float:
+def water_taken_in(
+    volume: float, hot: float, cold: float, pressure: float = SEA_LEVEL, humidity: float = 0.0
+) -> float:
     """Return the water in m3 that a leaking box of a free volume in m3 draws in when it cools under water."""
     if cold >= hot:
         return 0.0

@@ -13,7 +13,8 @@ from .registry import formula
     units={"slenderness": "", "saturation": "T", "return": "T"},
     source="Demagnetising factor of a prolate spheroid, textbooks of magnetism",
     basis="published",
-    model="Rod core of length over diameter m along the field. Full saturation: detuning sets in at about half of it.",
+    model="Rod core of length over diameter m along the field. Full saturation: detuning sets in at about "
+    "half of it.",
     valid={"slenderness": (1.0, 50.0), "saturation": (0.1, 2.5)},
 )
 def core_saturates_at(slenderness: float, saturation: float) -> float:

@@ -24,7 +24,9 @@ _VALID = {
     "air": (230.0, 400.0),
 }  # fmt: skip
 _UNITS = {"diameter": "m", "speed": "m/s", "start": "K", "distance": "m", "air": "K"}
-_MODEL = "Lumped iron drop falling straight to the unit, no heat of oxidation, emissivity 0.4. Order of magnitude."
+_MODEL = (
+    "Lumped iron drop falling straight to the unit, no heat of oxidation, emissivity 0.4. Order of magnitude."
+)
 
 
 @formula(

@@ -43,7 +43,8 @@ recalled."""
     },
     source=f"{_METHOD}, Table 1; VDE 0660-500",
     basis="published",
-    model="The surface factors b follow from the mounting: table enclosure_mounting. The floor counts for nothing.",
+    model="The surface factors b follow from the mounting: table enclosure_mounting. The floor counts for "
+    "nothing.",
     valid={
         "height": _SIDE,
         "width": _SIDE,
@@ -74,7 +75,8 @@ def effective_area(
     units={"power": "W", "coefficient": "W/m**2/K", "area": "m**2", "return": "delta_degC"},
     source="Steady heat balance; coefficient by wall material from trade tables",
     basis="common practice",
-    model="Stirred air inside, still air outside. Without a fan the method of IEC TR 60890 gives about 1.4 times this.",
+    model="Stirred air inside, still air outside. Without a fan the method of IEC TR 60890 gives about 1.4 "
+    "times this.",
     valid={"power": _POWER, "coefficient": _COEFFICIENT, "area": _AREA},
 )
 def rise_stirred(power: float, coefficient: float, area: float) -> float:

@@ -52,20 +52,13 @@ def speed_from_flow(flow: float, bore: float) -> float:
 @formula(
     text="Q = Cd (pi d^2 / 4) sqrt(2 p / rho)",
     units={
-        "bore": "m",
-        "pressure": "Pa",
-        "density": "kg/m**3",
-        "discharge_coefficient": "",
-        "return": "m**3/s",
+        "bore": "m", "pressure": "Pa", "density": "kg/m**3", "discharge_coefficient": "", "return": "m**3/s",
     },
     source="orifice law, any fluid mechanics text",
     basis="published",
     model="round bore; Cd about 0.6 for a sharp edge, 0.8 to 0.99 for a nozzle",
     valid={
-        "bore": _BORE,
-        "pressure": _PRESSURE,
-        "density": _DENSITY,
-        "discharge_coefficient": _COEFFICIENT,
+        "bore": _BORE, "pressure": _PRESSURE, "density": _DENSITY, "discharge_coefficient": _COEFFICIENT,
     },
 )
 def flow(bore: float, pressure: float, density: float, discharge_coefficient: float = 1.0) -> float:
@@ -89,23 +82,19 @@ def implied_discharge_coefficient(flow: float, bore: float, pressure: float, den
 @formula(
     text="d = sqrt(4 Q / (pi Cd sqrt(2 p / rho)))",
     units={
-        "flow": "m**3/s",
-        "pressure": "Pa",
-        "density": "kg/m**3",
-        "discharge_coefficient": "",
-        "return": "m",
+        "flow": "m**3/s", "pressure": "Pa", "density": "kg/m**3", "discharge_coefficient": "", "return": "m",
     },
     source="orifice law, any fluid mechanics text",
     basis="published",
     model="the round bore that would pass the flow; for a fan nozzle a measure of size only",
     valid={
-        "flow": _FLOW,
-        "pressure": _POSITIVE_PRESSURE,
-        "density": _DENSITY,
+        "flow": _FLOW, "pressure": _POSITIVE_PRESSURE, "density": _DENSITY,
         "discharge_coefficient": _COEFFICIENT,
     },
 )
-def equivalent_bore(flow: float, pressure: float, density: float, discharge_coefficient: float = 1.0) -> float:
+def equivalent_bore(
+    flow: float, pressure: float, density: float, discharge_coefficient: float = 1.0
+) -> float:
     """Return the round bore in metres that passes a flow in m3/s under a gauge pressure in pascal."""
     return math.sqrt(4 * flow / (math.pi * discharge_coefficient * math.sqrt(2 * pressure / density)))
 
@@ -139,20 +128,13 @@ def impact_force(flow: float, speed: float, density: float) -> float:
 @formula(
     text="F = Cv Q sqrt(2 rho p)",
     units={
-        "flow": "m**3/s",
-        "pressure": "Pa",
-        "density": "kg/m**3",
-        "velocity_coefficient": "",
-        "return": "N",
+        "flow": "m**3/s", "pressure": "Pa", "density": "kg/m**3", "velocity_coefficient": "", "return": "N",
     },
     source=_MOMENTUM,
     basis="published",
     model="as impact_force, with the speed the nozzle pressure gives",
     valid={
-        "flow": _FLOW,
-        "pressure": _PRESSURE,
-        "density": _DENSITY,
-        "velocity_coefficient": _COEFFICIENT,
+        "flow": _FLOW, "pressure": _PRESSURE, "density": _DENSITY, "velocity_coefficient": _COEFFICIENT,
     },
 )
 def thrust(flow: float, pressure: float, density: float, velocity_coefficient: float = 1.0) -> float:

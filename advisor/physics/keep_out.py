@@ -79,7 +79,8 @@ def beside_pair(current: float, field: float, spacing: float) -> float:
     units={"current": "A", "field": "T", "leg": "m", "width": "m", "return": "m"},
     source="Biot-Savart law, four finite sides, inverted by bisection",
     basis="published",
-    model="Outside the throat, opposite the middle of the side of this length; `width` is how far it reaches behind.",
+    model="Outside the throat, opposite the middle of the side of this length; `width` is how far it "
+    "reaches behind.",
     valid={"current": _CURRENT, "field": _FIELD, "leg": (1e-3, 20.0), "width": (0.0, 20.0)},
 )
 def outside_throat(current: float, field: float, leg: float, width: float) -> float:

@@ -56,7 +56,9 @@ def _polynomial(x: float, *coefficients: float) -> float:
 def fresh_water_density(temperature: float) -> float:
     """Return the density of fresh water in kg/m3 at a temperature in kelvin and one atmosphere."""
     t = temperature - ICE_POINT
-    top = _polynomial(t, 999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12)
+    top = _polynomial(
+        t, 999.83952, 16.945176, -7.9870401e-3, -46.170461e-6, 105.56302e-9, -280.54253e-12
+    )
     return top / (1 + 16.879850e-3 * t)
 
 
@@ -81,7 +83,9 @@ def _secant_bulk_modulus(t: float, s: float, p: float) -> float:
         + _polynomial(t, 2.2838e-3, -1.0981e-5, -1.6078e-6) * s
         + 1.91075e-4 * root
     )
-    second = _polynomial(t, 8.50935e-5, -6.12293e-6, 5.2787e-8) + _polynomial(t, -9.9348e-7, 2.0816e-8, 9.1697e-10) * s
+    second = _polynomial(t, 8.50935e-5, -6.12293e-6, 5.2787e-8) + _polynomial(
+        t, -9.9348e-7, 2.0816e-8, 9.1697e-10
+    ) * s
     return surface + first * p + second * p * p
 
 

@@ -23,7 +23,8 @@ _SIDE = (1e-3, 100.0)
     units={"current": "A", "distance": "m", "return": "T"},
     source=f"Ampere's law; {_BIOT}",
     basis="published",
-    model="One straight conductor, longer than four times the distance, its return five times further off or more.",
+    model="One straight conductor, longer than four times the distance, its return five times further off "
+    "or more.",
     valid={"current": _CURRENT, "distance": _NEAR},
 )
 def long_wire(current: float, distance: float) -> float:
@@ -49,7 +50,8 @@ def straight_piece(current: float, distance: float, before: float, beyond: float
 @formula(
     text="B <= mu0 I / (2 r)",
     units={"current": "A", "distance": "m", "return": "T"},
-    source="Biot-Savart law: seen from any point, a convex plane loop spans an arc of 2 pi at most, no nearer than r",
+    source="Biot-Savart law: seen from any point, a convex plane loop spans an arc of 2 pi at most, no "
+    "nearer than r",
     basis="published",
     model="Upper bound, reached at the centre of a circle, for every point in, beside or above one convex "
     "plane loop of unknown size; r is the distance to the nearest conductor. It is pi times the "
@@ -138,7 +140,8 @@ def outside_throat(current: float, distance: float, leg: float, width: float) ->
     units={"current": "A", "area": "m**2", "distance": "m", "return": "T"},
     source="Magnetic dipole, field on the axis",
     basis="published",
-    model="Upper bound in every direction from two loop diagonals on; r is counted from the middle of the loop.",
+    model="Upper bound in every direction from two loop diagonals on; r is counted from the middle of the "
+    "loop.",
     valid={"current": _CURRENT, "area": (0.0, 10.0), "distance": (0.05, 100.0)},
 )
 def far_from_loop(current: float, area: float, distance: float) -> float:
@@ -151,7 +154,8 @@ def far_from_loop(current: float, area: float, distance: float) -> float:
     units={"current": "A", "eccentricity": "m", "distance": "m", "return": "T"},
     source=f"Ampere's law; {_BIOT}, superposition of two line currents",
     basis="published",
-    model="Coaxial lead whose core lies off centre by e, on the side to which it lies; none at all if it is centred.",
+    model="Coaxial lead whose core lies off centre by e, on the side to which it lies; none at all if it "
+    "is centred.",
     valid={"current": _CURRENT, "eccentricity": (0.0, 0.02), "distance": (0.025, 100.0)},
 )
 def coaxial(current: float, eccentricity: float, distance: float) -> float:

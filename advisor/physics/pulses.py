@@ -117,7 +117,8 @@ def ramp_voltage(current: float, rise: float, length: float, near: float, far: f
     units={"voltage": "V", "resistance": "ohm", "return": "A"},
     source="Ohm's law",
     basis="published",
-    model="A loop closed through shields, housings and earth; its inductance, which lowers the current, is left out.",
+    model="A loop closed through shields, housings and earth; its inductance, which lowers the current, is "
+    "left out.",
     valid={"voltage": (0.0, 1e4), "resistance": (1e-4, 1e6)},
 )
 def loop_current(voltage: float, resistance: float) -> float:

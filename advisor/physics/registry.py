@@ -113,7 +113,9 @@ def hull(entry: Formula, inputs: Mapping[str, Interval]) -> Evaluation:
         low, high = min(max(low, floor), ceiling), max(min(high, ceiling), floor)
         inner = tuple(point for point in entry.turning.get(name, ()) if low < point < high)
         grids.append((low,) if low == high else (low, *inner, high))
-    results = [entry.function(**dict(zip(names, corner, strict=True))) for corner in itertools.product(*grids)]
+    results = [
+        entry.function(**dict(zip(names, corner, strict=True))) for corner in itertools.product(*grids)
+    ]
     if any(math.isnan(result) for result in results):
         raise PhysicsError(f"{entry.name} gives no number for {dict(inputs)}")
     return Evaluation(min(results), max(results), tuple(clamped))

@@ -68,7 +68,9 @@ def diffuse_on_face(diffuse: float, overall: float, ground: float, tilt: float) 
         "sky_loss": (0.0, 150.0),
     },
 )
-def sol_air(air: float, absorptance: float, irradiance: float, outer_film: float, sky_loss: float = 0.0) -> float:
+def sol_air(
+    air: float, absorptance: float, irradiance: float, outer_film: float, sky_loss: float = 0.0
+) -> float:
     """Return the sol-air temperature (K) of a sunlit face in air at `air` (K)."""
     return air + (absorptance * irradiance - sky_loss) / outer_film
 

@@ -80,7 +80,8 @@ def severity(frequency: float, amplitude: float, acceleration: float) -> float:
     units={"density": "m**2/s**3", "low": "Hz", "high": "Hz", "return": "m/s**2"},
     source="IEC 60068-2-64",
     basis="published",
-    model="Flat spectral density between the two frequencies; sine and random levels are not interchangeable.",
+    model="Flat spectral density between the two frequencies; sine and random levels are not "
+    "interchangeable.",
     valid={"density": (0.0, 1e4), "low": (0.0, 5000.0), "high": (0.0, 5000.0)},
 )
 def random_rms(density: float, low: float, high: float) -> float:

@@ -1,6 +1,7 @@
 """Builds the documents of `relax` and `diff` out of what the search, the sensitivity and the revision found."""
 
 from advisor import __version__, quantities
+from advisor.admit import Rejected
 from advisor.advise import Advice, Advisor
 from advisor.difference import Shift
 from advisor.reasons import MinimalReason, Reasoner
@@ -9,6 +10,7 @@ from advisor.report.requirement import site_block, stamp
 from advisor.revision import Revision
 from advisor.sensitivity import End, Hold
 from advisor.whatif.document import (
+    AdmissionEntry,
     AnswerEntry,
     ChangeEntry,
     DiffDocument,
@@ -18,6 +20,7 @@ from advisor.whatif.document import (
     GoalEntry,
     HoldEntry,
     ReasonEntry,
+    RejectedEntry,
     RelaxDocument,
     RevisedEntry,
     SettleEntry,
@@ -51,6 +54,27 @@ def held(advisor: Advisor, advice: Advice, found: list[Hold]) -> RelaxDocument:
         site=site_block(advice.site),
         refer=[demand.item for demand in advice.notes["refer"]],
         holds=[_hold(own) for own in found],
+    )
+
+
+def admitted(relaxer: Relaxer, found: list[Rejected]) -> RelaxDocument:
+    """Return the document of `relax --admit`."""
+    return RelaxDocument(
+        version=__version__,
+        rulebook=stamp(relaxer.book),
+        site=site_block(relaxer.site),
+        refer=[demand.item for demand in relaxer.world().advice.notes["refer"]],
+        rejected=[
+            RejectedEntry(
+                unit=own.unit,
+                shortfalls=list(own.shortfalls),
+                admissions=[
+                    AdmissionEntry(changes=[_change(c) for c in a.changes], verdict=a.verdict, silent=a.silent)
+                    for a in own.admissions
+                ],
+            )
+            for own in found
+        ],
     )
 
 

@@ -136,7 +136,7 @@ def _given(reason: ReasonEntry) -> str:
     return f"{'; '.join(words)} [{', '.join(reason.rules)}]"
 
 
-def _change(change: ChangeEntry, goal: GoalEntry, letters: dict[str, str]) -> Point:
+def _change(change: ChangeEntry, goal: GoalEntry | None, letters: dict[str, str]) -> Point:
     words = " and ".join(
         f"{step.about} {step.after}" if step.after == "left out" else f"{step.about} from {step.before} to {step.after}"
         for step in change.steps
@@ -149,7 +149,7 @@ def _change(change: ChangeEntry, goal: GoalEntry, letters: dict[str, str]) -> Po
     letters[words] = letter = _letter(len(letters))
     efforts = dict.fromkeys(f"{step.effort.rstrip('.')} ({step.lever})." for step in change.steps)
     under = [Point(" ".join(efforts), mark=""), Point(f"then: {_short(change.then, 180)}", mark="")]
-    under += _effects(shift for shift in change.shifts if not _itself(shift, goal))
+    under += _effects(shift for shift in change.shifts if goal is None or not _itself(shift, goal))
     under += [
         Point(
             f"these answers no longer bring the referral, which stays with its expert all the same: {text}", mark="! "
@@ -243,6 +243,25 @@ def _hold(hold: HoldEntry) -> Point:
             words = [_short(shifted(shift), 120) for shift in end.shifts]
             under.append(Point(_listed(f"{way} {end.text}: ", words), mark=""))
     return Point(f"{hold.about} = {hold.now}{origin} {hold.text}{near}.", tuple(under))
+
+
+def admitted(document: RelaxDocument) -> Page:
+    """Return the page of `relax --admit`."""
+    sections = []
+    letters: dict[str, str] = {}
+    for own in document.rejected:
+        words = f"It falls short on: {', '.join(title.lower() for title in own.shortfalls)}."
+        points = []
+        for admission in own.admissions:
+            changes = [_change(change, None, letters) for change in admission.changes]
+            rest = f", with {admission.silent} questions left to its maker" if admission.silent else ""
+            points.append(Point(f"It would be {admission.verdict}{rest}, if the site were changed so:", tuple(changes)))
+        none = () if points else ("No change that was tried lets it in: take another unit.",)
+        sections.append(Section(own.unit, (words, *none), tuple(points)))
+    if not sections:
+        sections.append(Section("No unit falls short", ("There is nothing to let in.",)))
+    kind = "What would let rejected units in"
+    return Page(kind, document.version, document.rulebook, document.site, tuple(sections), _warnings(document))
 
 
 def revised(document: DiffDocument) -> Page:

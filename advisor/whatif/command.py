@@ -10,11 +10,15 @@ from advisor.faults import Fault, InputError, Place, nearest
 
 if TYPE_CHECKING:
     from advisor.advise import Advisor
+    from advisor.relax import Relaxer
     from advisor.report.page import Page
     from advisor.rulebook import Rulebook
     from advisor.site import Site
+    from advisor.whatif.document import RelaxDocument
 
 Emit = Callable[[argparse.Namespace, str], int]
+MOST_UNITS = 10
+"""Of a catalogue only so many units, the best, are looked at."""
 FORMATS = ("text", "md", "html", "json")
 
 
@@ -34,6 +38,13 @@ def add(commands: Any, common: Callable[..., None], emit: Emit) -> None:
     )
     relax.add_argument("--reasons", action="store_true", help="the smallest sets of answers that force each demand")
     relax.add_argument("--hold", action="store_true", help="instead: how far each figure may move with no change")
+    relax.add_argument(
+        "--admit",
+        type=Path,
+        nargs="+",
+        metavar="SHEET",
+        help="instead: what would let these units in, if they fall short",
+    )
     common(relax, FORMATS)
     relax.set_defaults(run=lambda options: _relax(options, emit))
 
@@ -57,11 +68,31 @@ def _relax(options: argparse.Namespace, emit: Emit) -> int:
         if options.hold:
             document = whatif.held(advisor, relaxer.world().advice, holds(advisor, site))
             return _out(options, emit, document, whatif_page.held(document))
+        if options.admit:
+            admitted = _admitted(options.admit, relaxer)
+            return _out(options, emit, admitted, whatif_page.admitted(admitted))
         topic, value = subject(options.topic, options.value, advisor.book)
         found = relaxer.relaxations(topic, value)
         reasons = options.reasons or bool(topic)
         document = whatif.relaxed(relaxer, found, topic=topic, value=value, reasons=reasons)
     return _out(options, emit, document, whatif_page.relaxed(document))
+
+
+def _admitted(sheets: list[Path], relaxer: "Relaxer") -> "RelaxDocument":
+    from advisor.admit import Admitter
+    from advisor.audit import Auditor
+    from advisor.catalogue.command import KINDS, gather
+    from advisor.report import whatif
+    from advisor.sheet import SheetReader
+
+    paths = [
+        path
+        for given in sheets
+        for path in (sorted(p for p in given.iterdir() if p.suffix.lower() in KINDS) if given.is_dir() else [given])
+    ]
+    auditor = Auditor(relaxer.advisor.advise(relaxer.site), relaxer.book)
+    found = gather(paths, SheetReader(relaxer.book), auditor, top=MOST_UNITS)
+    return whatif.admitted(relaxer, Admitter(relaxer).rejected(found.audits()))
 
 
 def _diff(options: argparse.Namespace, emit: Emit) -> int:

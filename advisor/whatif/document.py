@@ -115,6 +115,22 @@ class HoldEntry(Part):
     flag: str = ""
 
 
+class AdmissionEntry(Part):
+    """Changes that let a unit in, and the verdict then; `silent` counts what its sheet leaves open."""
+
+    changes: list[ChangeEntry]
+    verdict: str
+    silent: int
+
+
+class RejectedEntry(Part):
+    """A unit that falls short, and what would let it in."""
+
+    unit: str
+    shortfalls: list[str]
+    admissions: list[AdmissionEntry]
+
+
 class RelaxDocument(Part):
     """The document of `siteworthy relax --format json`."""
 
@@ -128,6 +144,7 @@ class RelaxDocument(Part):
     refer: list[str] = []
     """What is referred; no change of an answer relaxes it."""
     holds: list[HoldEntry] = []
+    rejected: list[RejectedEntry] = []
 
 
 class AnswerEntry(Part):

@@ -168,19 +168,17 @@ class Rungs(Sequence[Option]):
 
 def _words(instance: Instance, slot: Slot, domain: Words, now: str, book: Rulebook) -> list[Track]:
     known = list(words_of(slot, book.tables))
-    allowed = [word for word in known if word not in domain.options]
+    if slot.harsher in ("up", "down"):
+        return []
+    ordered = slot.harsher == "listed"
+    mildest = min(known.index(word) for word in domain.options)
+    allowed = known[:mildest][::-1] if ordered else [word for word in known if word not in domain.options]
+    if slot.toward:
+        allowed = [word for word in allowed if word in slot.toward]
     if slot.swap is not None:
         groups = [row.cells.get("rows", ()) for row in book.tables[slot.swap].rows.values()]
         mates = {word for group in groups if domain.options <= set(group) for word in group}
         allowed = [word for word in allowed if word in mates]
-    if slot.toward:
-        allowed = [word for word in allowed if word in slot.toward]
-    ordered = slot.harsher == "listed"
-    if ordered:
-        mildest = min(known.index(word) for word in domain.options)
-        allowed = known[:mildest][::-1]
-    elif slot.harsher == "up" or slot.harsher == "down":
-        return []
     names = book.tables[slot.row].rows if slot.row else {}
     options = tuple(
         Option(

@@ -1,8 +1,9 @@
 """Whole sheets as makers write them, each with the findings and the traps that a person of the trade expects.
 
-A case in `sheets/*.yaml` names a point of `_sites.yaml`, the sheet as plain text, the verdict, and all certain demands
-on the judged topics that it meets, falls short of or is unclear on; every other one of them must be unstated, or not
-concern the unit. The verdict is that of the whole audit.
+A case in `sheets/*.yaml` names a point of `_sites.yaml` (an invented one, one of a scenario, or one of the case
+book), the sheet as plain text, the verdict, and all certain demands on the judged topics that it meets, falls short of
+or is unclear on; every other one of them must be unstated, or not concern the unit. The verdict is that of the
+whole audit.
 `traps` are rules about claims that must speak. Each case is a test item of its own.
 """
 
@@ -26,7 +27,8 @@ CASES = [(path.stem, case) for path in sorted(HERE.glob("[!_]*.yaml")) for case 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 POINTS = yamlfile.load(HERE / "_sites.yaml").data
 OUTCOMES = {"meets": "meets", "falls short": "falls short", "unclear": "unclear"}
-KEYS = {"case", "site", "sheet", "verdict", "traps", *OUTCOMES}
+KEYS = {"case", "site", "sheet", "verdict", "traps", "note", *OUTCOMES}
+BOOK = HERE.parent / "sites"
 
 
 @cache
@@ -35,6 +37,11 @@ def site_of(name: str) -> Site:
     if "scenario" in POINTS[name]:
         path = SCENARIOS / POINTS[name]["scenario"] / "site.yaml"
         return read_site(yamlfile.load(path), strategies.rulebook().book)
+    if "book" in POINTS[name]:
+        found = [case for path in BOOK.glob("*.yaml") for case in yamlfile.load(path).data if case["case"] == name]
+        return read_site(
+            Document(name, {"site": name, "others": "none", **found[0]["site"]}), strategies.rulebook().book
+        )
     told = {key: value for key, value in POINTS[name].items() if key != "judged"}
     return read_site(Document(name, {"site": name, **told}), strategies.rulebook().book)
 
@@ -63,7 +70,9 @@ def test_findings(case: tuple[str, dict[str, Any]]) -> None:
     assert set(told) <= KEYS
     found = audit(told)
     judged = tuple(POINTS[told["site"]]["judged"])
-    wanted = {name: outcome for outcome in OUTCOMES for name in told.get(outcome, ())}
+    emc = [f"emc {demand.item}" for demand in advice_of(told["site"]).demands if demand.topic == "emc"]
+    named = ((outcome, name) for outcome in OUTCOMES for name in told.get(outcome, ()))
+    wanted = {one: outcome for outcome, name in named for one in (emc if name == "emc" else [name])}
     seen = {
         " ".join(filter(None, [finding.demand.topic, finding.demand.item])): finding.outcome
         for finding in found.findings

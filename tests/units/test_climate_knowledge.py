@@ -197,7 +197,8 @@ def test_the_sunlit_face(advise: Advise) -> None:
 
 def test_deep_cold_asks_for_a_cold_start_and_for_the_seal(advise: Advise) -> None:
     # source: IEC 60947-5-2:2007, 6.1 (-25 degC, photoelectric -5 degC); IEC 60068-2-1
-    store = advise("air: {low: -30 degC, high: 5 degC, humidity: 85 %, coldest_surface: -28 degC}")
+    told = "unit: {kind: sensor}\nair: {low: -30 degC, high: 5 degC, humidity: 85 %, coldest_surface: -28 degC}"
+    store = advise(told)
     papers = notes(store, "evidence")
     assert "IEC 60068-2-1 " in papers
     assert "IEC 60068-2-38" in papers
@@ -351,7 +352,8 @@ def test_temperatures_of_a_class(advise: Advise, label: str, low: int, high: int
 
 def test_bend_radius_and_rating_of_cables(advise: Advise) -> None:
     # source: cable practice: 6, 10 and 12.5 diameters; a chain rating is no torsion rating
-    assert "30 mm" in notes(advise("cable: {movement: fixed, diameter: 5 mm}"), "practice")
+    assert "Bend" not in notes(advise("cable: {movement: fixed, diameter: 5 mm}"), "practice")
+    assert "50 mm" in notes(advise("cable: {movement: flexed, diameter: 5 mm}"), "practice")
     chain = advise("cable: {movement: chain, diameter: 5 mm}")
     assert "62.5 mm" in notes(chain, "practice")
     assert items(chain, "cable") == {"drag-chain"}

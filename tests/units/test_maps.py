@@ -1,5 +1,6 @@
 """Maps: every cell is what a single run says, figures go the right way, pictures and letters say the same."""
 
+import io
 import itertools
 import json
 import math
@@ -22,6 +23,7 @@ from advisor.maps.contours import contours, length, middle
 from advisor.maps.document import MapDocument
 from advisor.maps.grid import Grid, grid, told
 from advisor.maps.regions import OTHERS, mapped_topics, regions
+from advisor.overview import colours
 from advisor.report.map_html import map_page
 from advisor.report.map_text import map_text
 from advisor.resistance import rate
@@ -305,3 +307,28 @@ def test_sites_stay_as_they_were(loaded: Loaded) -> None:
     before = json.dumps(dict(site.told), sort_keys=True, default=str)
     small(loaded)
     assert json.dumps(dict(site.told), sort_keys=True, default=str) == before
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.mark.parametrize(
+    ("environment", "wanted"),
+    [
+        ({"TERM": "xterm-256color"}, True),
+        ({"TERM": "xterm-256color", "NO_COLOR": "1"}, False),
+        ({"TERM": "dumb"}, False),
+        ({}, False),
+    ],
+)
+def test_colours_are_for_terminals_that_want_them(
+    environment: dict[str, str], wanted: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for name in ("TERM", "NO_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+    for name, value in environment.items():
+        monkeypatch.setenv(name, value)
+    assert colours(Terminal()) is wanted
+    assert not colours(io.StringIO())

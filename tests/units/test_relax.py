@@ -148,3 +148,10 @@ def test_nothing_is_offered_where_nothing_can_be_moved(relaxer: Callable[[str], 
     found = one(relaxer("place: {setting: indoor}\nunit: {kind: sensor}\nothers: none\n").relaxations("ingress.solids"))
     assert found.changes == ()
     assert found.settled == ()
+
+
+def test_a_lever_leads_only_where_the_vocabulary_says(relaxer: Callable[[str], Relaxer]) -> None:
+    """A shield keeps the sun off; it does not put the unit behind a window."""
+    sunny = DAMP.replace("wash: none", "sun: {exposure: open, finish: blue-paint, dirt: dirty}")
+    relaxation = one(relaxer(sunny).relaxations("temperature.high"))
+    assert [c.steps[0].after for c in relaxation.changes if c.steps[0].about == "sun, exposure"] == ["none"]

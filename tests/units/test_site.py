@@ -184,3 +184,11 @@ def test_a_loose_word_means_any_of_its_rows() -> None:
     loose, sharp = (entry.answers["agent"].domain for entry in site.by_id().values() if entry.template == "exposure")
     assert loose == Words(frozenset({"mineral-oil", "fat"}))
     assert sharp == Words(frozenset({"caustic-soda"}))
+
+
+def test_other_words_for_a_choice() -> None:
+    text = "site: a test\nplace: {setting: outside}\nwash: [{method: pressure washer}, {method: washdown}]\n"
+    told = read_site(yamlfile.parse(text, "site.yaml"), load().book).by_id()
+    assert told["place"].answers["setting"].domain == Words(frozenset({"outdoor"}))
+    sharp, loose = (entry.answers["method"].domain for entry in told.values() if entry.template == "wash")
+    assert (sharp, loose) == (Words(frozenset({"lance"})), Words(frozenset({"hose", "lance"})))

@@ -335,3 +335,13 @@ def test_one_word_a_subject_is_enough(advise: Advise) -> None:
 )
 def test_harder_never_asks_less(advise: Advise, milder: str, harder: str, topic: str) -> None:
     assert figure(advise(source(milder)), topic) <= figure(advise(source(harder)), topic)
+
+
+def test_a_source_of_open_layout_adds_one_share(loaded: Loaded, site_of: Callable[[str], Site]) -> None:
+    told = "{layout: [single, anywhere, pair-above], waveform: dc, current: 5 kA, figure: peak, distance: 200 mm}"
+    site = site_of(f"field_source: [{told}]")
+    facts = evaluate(loaded.rules, site.facts(), loaded.book, certain=False).facts.values()
+    parts = [fact.slots["peak"] for fact in facts if fact.template == "part_field"]
+    shares = [fact.slots["peak"] for fact in facts if fact.template == "share"]
+    assert (len(parts), len(shares)) == (3, 1)
+    assert (shares[0].low, shares[0].high) == (min(p.low for p in parts), max(p.high for p in parts))

@@ -77,3 +77,46 @@ def test_a_site_without_a_field_is_one_line(program: Program) -> None:
     done = program("field", ROOT / "scenarios" / "ready-meals-washdown")
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.startswith("field: the site tells of no strong current")
+
+
+POINTS = "site,others,air.low,air.high\nHall,none,5 degC,40 degC\nFreezer,none,-30 degC,20 degC\n"
+UNITS = "Type,Protection class,Ambient temperature\nInvented A,IP67,-25...+70 °C\nInvented B,IP67,-40...+90 °C\n"
+
+
+@pytest.fixture
+def register(tmp_path: Path) -> tuple[Path, Path]:
+    (tmp_path / "points.csv").write_text(POINTS, "utf-8")
+    (tmp_path / "units.csv").write_text(UNITS, "utf-8")
+    return tmp_path / "points.csv", tmp_path / "units.csv"
+
+
+def test_a_register_in_all_formats(program: Program, register: tuple[Path, Path], tmp_path: Path) -> None:
+    text = program("register", *register)
+    assert (text.returncode, text.stderr) == (1, "")
+    assert "Register: 2 points against 2 units" in text.stdout
+    document = json.loads(program("register", *register, "--format", "json").stdout)
+    assert set(json.loads(program("schema", "register").stdout)["required"]) <= set(document)
+    assert [len(group["verdicts"]) for group in document["groups"]] == [2] * len(document["groups"])
+    done = program("register", *register, "--format", "csv", "-o", tmp_path / "out.csv")
+    assert done.returncode == 1
+    assert "column 2. Protection class -> ingress" in done.stderr
+    assert (tmp_path / "out.csv").read_text("utf-8").splitlines()[0].endswith("Invented A,Invented B")
+    assert not (tmp_path / "out.csv.journal").exists()
+    page = program("register", *register, "--format", "html")
+    assert page.returncode == 1
+    assert "<h2>In short</h2>" in page.stdout
+
+
+def test_a_journal_asked_for_stays(program: Program, register: tuple[Path, Path], tmp_path: Path) -> None:
+    first = program("register", *register, "--journal", tmp_path / "kept")
+    again = program("register", *register, "--journal", tmp_path / "kept")
+    assert "2 of them from the journal" in again.stdout
+    assert "from the journal" not in first.stdout
+
+
+def test_a_bad_register_is_one_line_a_fault(program: Program, register: tuple[Path, Path]) -> None:
+    register[0].write_text(POINTS.replace("-30 degC", "cold"), "utf-8")
+    done = program("register", *register)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert done.stderr.startswith(f"{register[0]}:3:3: low: 'cold' is no quantity")
+    assert done.stderr.count("\n") == 1

@@ -7,7 +7,6 @@ import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
-import jsonschema
 import pytest
 from markdown_it import MarkdownIt
 
@@ -85,6 +84,7 @@ def test_hold_prints_intervals(program: Program, folder: Path) -> None:
 
 
 def test_the_documents_fit_their_schemas(program: Program, folder: Path) -> None:
+    jsonschema = pytest.importorskip("jsonschema")
     calls = {
         "relax": [("relax", folder), ("relax", folder, "--hold")],
         "diff": [("diff", folder, folder / "later.yaml")],
@@ -117,3 +117,24 @@ def test_a_topic_without_demands_says_so(program: Program, folder: Path) -> None
     run = program("relax", folder, "immunity.magnetic.ac")
     assert run.returncode == 0
     assert "Nothing is demanded on immunity.magnetic.ac" in run.stdout
+
+
+def test_what_lets_a_rejected_unit_in_does_so_in_an_audit(program: Program, folder: Path) -> None:
+    site, sheet = "scenarios/outdoor-junction-box", "scenarios/outdoor-junction-box/units/junction-box-grp.yaml"
+    document = json.loads(program("relax", site, "--admit", sheet, "--format", "json").stdout)
+    assert [own["shortfalls"] for own in document["rejected"]] == [
+        ["Protection against solids and dust", "Protection against water"]
+    ]
+    admission = document["rejected"][0]["admissions"][0]
+    assert len(admission["changes"]) == 2
+    text = Path(site, "site.yaml").read_text(encoding="utf-8")
+    for change in admission["changes"]:
+        edit = change["edits"][0]
+        text, count = re.subn(rf"(\b{edit['slot']}: )\w+", rf"\g<1>{edit['value']}", text, count=1)
+        assert count == 1
+    (folder / "moved.yaml").write_text(text, encoding="utf-8")
+    before, after = (
+        json.loads(program("audit", path, sheet, "--format", "json").stdout)["units"][0]["verdict"]
+        for path in (site, folder / "moved.yaml")
+    )
+    assert (before, after) == ("unfit", admission["verdict"])

@@ -9,6 +9,8 @@ from screens import answer, drive, follow, paste, running, until, write
 
 from advisor.loading import Loaded
 from tui import live, outline
+from tui.finder import Finder
+from tui.hints import Hints
 from tui.sheetlist import QUESTIONS
 
 MEALS = ROOT / "scenarios" / "ready-meals-washdown"
@@ -32,7 +34,7 @@ def test_an_answer_reaches_the_sheet_and_is_marked(loaded: Loaded, state: Path, 
             await follow(app, pilot)
             assert "ingress.water|IPX9" not in desk.sheet.by_key()
             assert "ingress.water|IPX9" in {row.key for row in desk.changes.gone}
-            assert "gone" in str(desk.query_one("#state").content)
+            assert f"-{len(desk.changes.gone)}" in str(desk.query_one("#state").content)
 
     drive(work)
 
@@ -264,3 +266,22 @@ def test_no_colour_is_needed(loaded: Loaded, state: Path, monkeypatch: pytest.Mo
 
 def _note(app: screens.AskApp) -> str:
     return str(app.desk.query_one("#note").content)
+
+
+def test_a_click_on_a_key_hint_does_what_the_key_does(loaded: Loaded, state: Path) -> None:
+    async def work() -> None:
+        async with running(loaded, state, MEALS) as (app, pilot):
+            hints = app.desk.query_one(Hints)
+            text = str(hints.content)
+            assert "f1 Help" in text
+            await pilot.click(Hints, offset=(1 + text.index("Search"), 0))
+            await until(pilot, lambda: isinstance(app.screen, Finder))
+            await pilot.press("escape", "f4")
+            await pilot.pause()
+            assert "Why not" in str(hints.content)
+            await pilot.resize_terminal(60, 20)
+            await pilot.pause()
+            assert len(str(hints.content)) <= 58
+            assert "All actions" in str(hints.content)
+
+    drive(work)

@@ -35,12 +35,12 @@ def test_a_point_is_told_line_by_line(
 ) -> None:
     site, sheet = tmp_path / "site.yaml", tmp_path / "sheet.md"
     said = talk(
-        "1", "65 mm", "closed", "/go cleaning", "booster", "/go standing", "puddle", "/go this point", "Filler 3",
+        "1", "65 mm", "/go cleaning", "booster", "/go standing", "puddle", "/go this point", "Filler 3",
         f"/save {site}", f"/export {sheet}", "/quit",
     )  # fmt: skip
     assert "now certain: Protection against water: IPX9 (certain)" in said
     assert talk.session.data["wash"] == [{"preset": "booster-station"}]
-    assert talk.session.data["unit"] == {"kind": "sensor", "largest_size": "65 mm", "inside": "closed"}
+    assert talk.session.data["unit"] == {"kind": "sensor", "largest_size": "65 mm"}
     done = program("require", site, "--format", "md")
     assert done.returncode == 0
     assert sheet.read_text("utf-8") == done.stdout

@@ -41,7 +41,7 @@ def test_a_demand_opens_down_to_value_threshold_and_clause(loaded: Loaded, state
             assert "distance = 200 mm (told) is < 300 mm, 100 mm below the threshold" in text
             assert "IEC 60529:1989+A1:1999+A2:2013, 14.2.6 and 14.2.9" in text
             lines = [node for node in _nodes(screen) if "distance = 200 mm" in str(node.label)]
-            screen.tree.move_cursor(lines[0])
+            screen.branch_tree.move_cursor(lines[0])
             await pilot.pause()
             shown = str(screen.query_one("#text").content)
             assert "|" in shown
@@ -59,7 +59,7 @@ def test_an_open_demand_names_its_questions_and_leads_to_them(loaded: Loaded, st
             row = next(row for row in app.desk.sheet.rows if row.state == "open" and row.topic)
             screen = await opened(app, pilot, row.key)
             node = next(node for node in _nodes(screen) if node.data.question is not None)
-            screen.tree.move_cursor(node)
+            screen.branch_tree.move_cursor(node)
             await pilot.press("enter")
             await until(pilot, lambda: app.screen is app.desk)
             assert app.desk.walk.subject.template == node.data.question.slot.instance.template
@@ -231,7 +231,7 @@ def test_leaving_with_changes_asks_and_the_next_start_offers_them(loaded: Loaded
 
 
 def _nodes(screen: Reasons) -> list:
-    found, waiting = [], list(screen.tree.root.children)
+    found, waiting = [], list(screen.branch_tree.root.children)
     while waiting:
         node = waiting.pop()
         found.append(node)

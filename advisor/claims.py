@@ -114,7 +114,9 @@ class ClaimReader:
             for row in () if item.denied else self.tables.proved(part, item.slugs):
                 # Said of the material, so that a bolder statement elsewhere on the sheet is no contradiction.
                 against: dict[str, Any] = {"denied": True} if row.cells.get("denies") else {"floor": True}
-                add(row.cells["topic"], item=row.cells["item"], part=WHOLE, **against)
+                worth = row.cells.get("credit", "full")
+                more = (str(row.cells["text"]),) if "text" in row.cells else ()
+                add(row.cells["topic"], item=row.cells["item"], part=WHOLE, worth=worth, more=more, **against)
         elif isinstance(item, said.MagneticImmunity):
             self._magnetic(item, add)
         elif isinstance(item, said.Impact):
@@ -227,11 +229,14 @@ class ClaimReader:
             for code in emc.claimed(item.reference, (), self.book.tables):
                 add("emc", item=code, floor=True)
             self._undecided(item.reference, add)
-        if subject is not None and ((item.denied and not item.name.endswith("-free")) or item.topic == "restriction"):
+        if subject is None:
+            return
+        if (item.denied and not item.name.endswith("-free")) or subject.cells.get("limits"):
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
             for name in subject.cells.get("against", ()):
-                for topic in self._materials(part) if name == "material" else [name]:
-                    add(topic, worth="none", denied=True, idle=str(subject.cells.get("idle", "")))
+                subject_of, _, code = name.partition(" ")
+                for topic in self._materials(part) if subject_of == "material" else [subject_of]:
+                    add(topic, item=code, worth="none", denied=True, idle=str(subject.cells.get("idle", "")))
 
     def _undecided(self, standard: str, add: Adder) -> None:
         for row in self.tables.undecided(standard):
@@ -281,7 +286,9 @@ class ClaimReader:
         if water not in self.water:
             return
         if item.second != "8":
-            add("ingress.water", item=water)
+            tested = self.water[water].cells.get("pressure")
+            weaker = item.pressure_pa is not None and tested is not None and item.pressure_pa < tested[0] * (1 - CLOSE)
+            add("ingress.water", item=water, worth="conditional" if weaker else "full", more=_WEAKER * weaker)
             return
         parameters = {}
         depth = immersion_depth(item)
@@ -317,6 +324,7 @@ class ClaimReader:
 
 _GUESSED = ("The sheet does not say of which part it is; ask.",)
 _NO_FIGURE = "Ask for mT, waveform and frequency."
+_WEAKER = ("The pressure stated beside the rating is below that of its test: ask which test was run.",)
 _ZERO = "Numeral 0 says that there is no protection."
 
 

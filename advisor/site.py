@@ -71,7 +71,24 @@ class Site:
 
 def load_site(path: Path, book: Rulebook) -> Site:
     """Read a site file. Raises InputError with every fault of the file."""
-    return read_site(yamlfile.load(path), book)
+    document = yamlfile.load(path)
+    site = read_site(document, book)
+    faults = Collector()
+    for instance in site.instances:
+        _check_rising(instance, document, book, faults)
+    faults.raise_any()
+    return site
+
+
+def _check_rising(instance: Instance, document: Document, book: Rulebook, faults: Collector) -> None:
+    """Refuse a lowest temperature above the highest in a file; a map may cross the two on its way."""
+    for low, high in book.vocabulary.templates[instance.template].rising:
+        under, over = instance.answers[low], instance.answers[high]
+        if not isinstance(under.domain, Span) or not isinstance(over.domain, Span):
+            continue
+        if under.origin == over.origin == "told" and under.domain.low > over.domain.high:
+            what = f"{low} {under.text!r} lies above {high} {over.text!r}"
+            faults.add(document.place(instance.template), what, f"{low} at most as high as {high}")
 
 
 def read_site(document: Document, book: Rulebook, *, claims: bool = False) -> Site:

@@ -33,6 +33,8 @@ from advisor.notation.tokens import fold
 NOT_UNDERSTOOD = "not understood"
 NO_READING = "no reading"
 SET_ASIDE = "set aside"
+DOUBTED = (*RATINGS, "magnetic")
+"""Kinds of readings that a word in their clause can take back: "almost IP66", "above 100 mT it is destroyed"."""
 _TURNING = frozenset(("negation", "turn", "except"))
 """Classes of words that are never spent silently, whatever else their clause says."""
 
@@ -127,7 +129,7 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
         for before, node in zip([None, *clause], clause, strict=False):
             doubted = doubted or _doubts(page, node)
             if isinstance(node, Draft):
-                if doubted and node.kind in RATINGS:
+                if doubted and node.kind in DOUBTED:
                     node.note("unread-beside")
                 _close(page, run, found)
                 aside, bracket, last = False, False, node
@@ -154,7 +156,7 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
             hint = _hints(page, node) and (node is not clause[-1] or part)
             touching = before is last and last is not None and last.kind in RATINGS and node.start >= last.end
             beside = (bracket or (touching and not _hints(page, node))) and not _idle(page, node)
-            if _doubts(page, node) and last is not None and last.kind in RATINGS:
+            if _doubts(page, node) and last is not None and last.kind in DOUBTED:
                 last.note("unread-beside")
             if why == NOT_UNDERSTOOD and last is not None and last.kind != "thread" and (hint or beside):
                 last.note("unread-beside")

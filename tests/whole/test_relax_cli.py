@@ -1,6 +1,5 @@
 """`relax` and `diff` as a user calls them: every form says the same, wrong calls say what is right."""
 
-import html
 import json
 import re
 import subprocess
@@ -8,7 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from markdown_it import MarkdownIt
+from reading import plain
 
 Program = Callable[..., subprocess.CompletedProcess[str]]
 SITE = """
@@ -26,15 +25,6 @@ def folder(tmp_path: Path) -> Path:
     (tmp_path / "site.yaml").write_text(SITE, encoding="utf-8")
     (tmp_path / "later.yaml").write_text(SITE.replace("25 bar", "0.8 bar"), encoding="utf-8")
     return tmp_path
-
-
-def plain(text: str, form: str) -> str:
-    """Return what a reader of the report sees."""
-    if form == "md":
-        text = MarkdownIt("gfm-like").render(text)
-    if form in ("md", "html"):
-        text = html.unescape(re.sub(r"<[^>]*>", "", text)).replace("\u200b", "")
-    return " ".join(text.split())
 
 
 @pytest.mark.parametrize("form", ["text", "md", "html"])

@@ -1,8 +1,6 @@
 """Reports as a user makes them: every format of every command says the same, and files are whole."""
 
-import html
 import json
-import re
 import subprocess
 from collections.abc import Callable
 from datetime import date
@@ -10,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from markdown_it import MarkdownIt
+from reading import plain
 
 Program = Callable[..., subprocess.CompletedProcess[str]]
 SITE = """
@@ -28,15 +27,6 @@ def folder(tmp_path: Path) -> Path:
     (tmp_path / "site.yaml").write_text(SITE, encoding="utf-8")
     (tmp_path / "switch.txt").write_text(SHEET, encoding="utf-8")
     return tmp_path
-
-
-def plain(text: str, form: str) -> str:
-    """Return what a reader of the report sees."""
-    if form == "md":
-        text = MarkdownIt("gfm-like").render(text)
-    if form in ("md", "html"):
-        text = html.unescape(re.sub(r"<[^>]*>", "", text)).replace("\u200b", "")
-    return " ".join(text.split())
 
 
 @pytest.mark.parametrize("form", ["text", "md", "html"])

@@ -21,6 +21,16 @@ aiohttp = pytest.importorskip("aiohttp")
 pytest.importorskip("textual_serve")
 
 
+def wait_for(port: int) -> None:
+    """Wait until the server takes connections: the address is printed just before."""
+    for _ in range(200):
+        with socket.socket() as probe:
+            if probe.connect_ex((web.HOST, port)) == 0:
+                return
+        time.sleep(0.05)
+    raise AssertionError("the server does not listen")
+
+
 @pytest.fixture(scope="module")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Run the server on a site whose folder has a blank in its name; the address that it prints."""
@@ -37,6 +47,7 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         assert process.stdout is not None
         found = re.search(r"http://127\.0\.0\.1:\d+/\?key=\S+", process.stdout.readline())
         assert found
+        wait_for(int(re.findall(r":(\d+)/", found[0])[0]))
         yield found[0]
         process.terminate()
 

@@ -235,8 +235,18 @@ class ClaimReader:
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
             for name in subject.cells.get("against", ()):
                 subject_of, _, code = name.partition(" ")
+                bound, parameters = subject.cells.get("bounds"), {}
+                if bound:
+                    tested = self.water[code].cells.get(bound) if code in self.water else None
+                    limit = 0.0 if item.value is None else quantities.to_si(item.value, item.unit)
+                    if tested is not None and limit >= tested[0] * (1 - CLOSE):
+                        continue
+                    parameters = {bound: limit} if tested is None else {}
                 for topic in self._materials(part) if subject_of == "material" else [subject_of]:
-                    add(topic, item=code, worth="none", denied=True, idle=str(subject.cells.get("idle", "")))
+                    add(
+                        topic, item=code, worth="none", denied=True, parameters=parameters,
+                        idle=str(subject.cells.get("idle", "")),
+                    )
 
     def _undecided(self, standard: str, add: Adder) -> None:
         for row in self.tables.undecided(standard):
@@ -288,7 +298,10 @@ class ClaimReader:
         if item.second != "8":
             tested = self.water[water].cells.get("pressure")
             weaker = item.pressure_pa is not None and tested is not None and item.pressure_pa < tested[0] * (1 - CLOSE)
-            add("ingress.water", item=water, worth="conditional" if weaker else "full", more=_WEAKER * weaker)
+            heated, water_degc = self.water[water].cells.get("temperature"), item.water_degc
+            colder = heated is not None and water_degc is not None and quantities.to_si(water_degc, "degC") < heated[0]
+            more = _WEAKER * weaker + _COLDER * colder
+            add("ingress.water", item=water, worth="conditional" if more else "full", more=more)
             return
         parameters = {}
         depth = immersion_depth(item)
@@ -325,6 +338,7 @@ class ClaimReader:
 _GUESSED = ("The sheet does not say of which part it is; ask.",)
 _NO_FIGURE = "Ask for mT, waveform and frequency."
 _WEAKER = ("The pressure stated beside the rating is below that of its test: ask which test was run.",)
+_COLDER = ("The water stated beside the rating is colder than that of its test: ask which test was run.",)
 _ZERO = "Numeral 0 says that there is no protection."
 
 

@@ -143,6 +143,8 @@ class StatementModel(_Strict):
     words: list[str]
     figure: str = ""
     figured: bool = False
+    largest: dict[str, float] = {"length": 1.0}
+    """By dimension, in base units, the figure above which one is not its own: no roughness or radius exceeds 1 m."""
     refers: bool = False
     literal: bool = False
     role: str = ""

@@ -7,6 +7,8 @@
 A figure goes to a statement only if the lexicon says that it takes one of that dimension.
 """
 
+import math
+
 from advisor.notation.drafts import Draft, Page, is_mark
 from advisor.notation.elements import (
     AT,
@@ -162,7 +164,7 @@ def _figure(
     if result is None:
         return False
     numbers, notes, _ = result
-    if dimension == "length" and max(numbers) > 1.0:
+    if max(numbers) > page.lexicon.statements[str(fields["name"])].largest.get(dimension, math.inf):
         return False
     # Of radii and slopes the least counts, of roughness the most.
     shape = fields["topic"] == _SHAPE

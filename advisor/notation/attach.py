@@ -21,6 +21,7 @@ from advisor.notation.elements import (
     BREAK,
     CLOSE,
     COLON,
+    INCLUDING,
     OPEN,
     OR,
     SEP,
@@ -29,6 +30,7 @@ from advisor.notation.elements import (
     Element,
     Mark,
     Phrase,
+    Quantity,
     Unknown,
 )
 from advisor.notation.items import IngressRating, Material, Pressure, Temperature
@@ -36,6 +38,7 @@ from advisor.notation.spread import Link, alternatives, spread
 from advisor.notation.tokens import fold
 
 _LOOK = 14
+_FIGURES = frozenset({"temperature", "pressure"})
 _FITTINGS = frozenset({"seal", "cap", "gland", "cover", "connector", "vent", "nut", "bracket"})
 
 
@@ -61,6 +64,7 @@ def attach(page: Page) -> None:
         if first_draft is None:
             continue
         _fittings(page, clause)
+        _inclusions(page, clause)
         manner = _manner(clause, first_draft)
         for index, node in enumerate(clause):
             if isinstance(node, (Phrase, Cited)) and not node.taken and not _apart(clause, index):
@@ -105,9 +109,26 @@ def _fittings(page: Page, clause: list[Node]) -> None:
                     limit_by(page, before, name, page.text[node.start : other.end])
                     before.end = max(before.end, other.end)
                     other.taken = True
+                elif part == "cable":
+                    # "IP69 with cable moulded on": it may hold for that version alone, but not for the cable alone.
+                    before.note("unread-beside")
+                    other.taken = True
                 break
             if not isinstance(other, (Unknown, Phrase)):
                 break
+
+
+def _inclusions(page: Page, clause: list[Node]) -> None:
+    """"IP69 incl. cable and connector": parts that a rating takes in do not limit it."""
+    for index, node in enumerate(clause):
+        if not (isinstance(node, Mark) and node.sign == INCLUDING):
+            continue
+        before = next((one for one in reversed(clause[:index]) if not isinstance(one, Mark)), None)
+        if not (isinstance(before, Draft) and before.kind in RATINGS):
+            continue
+        for other in takewhile(_beside_part, clause[index + 1 :]):
+            if isinstance(other, Phrase) and other.named("part"):
+                other.taken = True
 
 
 def _apart(clause: list[Node], index: int) -> bool:
@@ -152,6 +173,8 @@ def _designation(page: Page, node: Phrase, name: str) -> bool:
 def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, manner: frozenset[str]) -> Link | None:
     left, left_marks, left_at = _nearest(page, clause, index, node, -1)
     right, right_marks, right_at = _nearest(page, clause, index, node, 1)
+    if left is not None and _forward(page, clause[index + 1 :], node, left):
+        left = None
     following = clause[index + 1] if index + 1 < len(clause) else None
     if right is None and isinstance(following, Mark) and following.sign == COLON:
         # A label whose value gave no reading says nothing about what stood before it.
@@ -184,6 +207,19 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
     if fit[0] == "part" and not label and not bracket and (left_marks if leftward else right_marks) > 1:
         return None
     return Link(node, fit[0], fit[1], draft, leftward, label)
+
+
+def _forward(page: Page, after: list[Node], node: Phrase | Cited, draft: Draft) -> bool:
+    """Whether a condition is one of those that speak only of what follows them: "IP66, designed for daily cleaning".
+
+    A figure behind it may widen the rating ("IP68, suitable for 100 m") and then belongs to it.
+    """
+    if any(isinstance(one, Quantity) or (isinstance(one, Draft) and one.kind in _FIGURES) for one in after):
+        return False
+    fit = _fits(page, node, draft)
+    if fit is None or fit[0] != "condition":
+        return False
+    return fold(page.text[node.start : node.end]) in map(fold, page.lexicon.conditions[fit[1]].forward)
 
 
 def _negation(clause: list[Node], index: int) -> Phrase | None:

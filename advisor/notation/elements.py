@@ -11,7 +11,7 @@ from advisor.notation.models import StandardModel
 
 # Marks, by what they do: a `break` ends a clause, the others part or join within it.
 SEP, OPEN, CLOSE, COLON, BREAK = "sep", "open", "close", "colon", "break"
-AND, OR, WITH, AT = "and", "or", "with", "at"
+AND, OR, WITH, INCLUDING, AT = "and", "or", "with", "including", "at"
 
 
 @dataclass(slots=True, eq=False)

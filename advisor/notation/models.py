@@ -96,11 +96,16 @@ class PartsFile(_Strict):
 
 
 class ConditionModel(_Strict):
-    """A condition, the readings it can limit and the family within which it excludes others."""
+    """A condition, the readings it can limit and the family within which it excludes others.
+
+    Those of its words that are `forward` speak only of what follows them: "designed for IP66", never "IP66, designed
+    for daily cleaning".
+    """
 
     family: str
     kinds: list[str]
     words: list[str]
+    forward: list[str] = []
 
 
 class ConditionsFile(_Strict):

@@ -14,6 +14,7 @@ from advisor.notation.elements import (
     BREAK,
     CLOSE,
     COLON,
+    INCLUDING,
     OPEN,
     OR,
     SEP,
@@ -40,7 +41,7 @@ _MARKS = {
     ",": SEP, "/": SEP, "|": SEP, "&": AND, "+": AND, "·": SEP, ";": BREAK, "•": BREAK, "▪": BREAK, "‣": BREAK,
     "*": BREAK, "●": BREAK, "■": BREAK, "–": SEP, "—": SEP, "->": SEP, "→": SEP, "@": AT, "¦": SEP,
 }
-_JOINING = {"and": AND, "or": OR, "with": WITH, "at": AT}
+_JOINING = {"and": AND, "or": OR, "with": WITH, "including": INCLUDING, "at": AT}
 _QUOTES = frozenset("\"'“”„‚‘’«»®™©`´*")
 
 

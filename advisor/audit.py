@@ -14,7 +14,7 @@ from typing import Literal
 
 from advisor.advise import Advice
 from advisor.claims import Claim
-from advisor.materials import judge
+from advisor.materials import judge, standing_for
 from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, with_notes
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
@@ -282,6 +282,9 @@ class Auditor:
                     outcome, text = "unclear", f"{row.name} is no material for this part: of which part does it speak?"
                 reasons = dict.fromkeys(r.text for r in judged.reasons if r.rating == judged.possible != "resists")
                 text += "".join(f" {reason}." for reason in list(reasons)[:2])
+                if outcome == "falls short" and (better := self._may_stand_for(row, role)):
+                    outcome = "unclear"
+                    text += f" The name may also stand for {better}, which is not ruled out: ask for the grade."
                 worth = limited(outcome, claim)
                 entry = (OUTCOMES.index(worth), worth, with_notes(text, claim, outcome), claim)
                 worst = entry if worst is None or entry[0] > worst[0] else worst
@@ -292,6 +295,16 @@ class Auditor:
         if worst[1] == "falls short" and sure < worst[0] and min(variants.values()) < worst[0]:
             return Finding(demand, "unclear", part, (worst[3],), f"{worst[2]} Another variant may stand it.")
         return Finding(demand, worst[1], part, (worst[3],), worst[2])
+
+    def _may_stand_for(self, row: Row, role: str) -> str:
+        """Return a material that a loose name may stand for and that stands the point, by name; empty if none does."""
+        table = self.book.tables["materials"]
+        keys = standing_for(row, role, table) if "worst_of" in row.cells else []
+        for key in keys:
+            judged = judge(table.rows[key], role, table, self.advice.certain, self.advice.possible)
+            if judged.possible in ("resists", "limited"):
+                return table.rows[key].name
+        return ""
 
 
 def verdict(outcomes: set[Outcome], held: bool) -> Verdict:

@@ -189,6 +189,11 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
         leftward = True
     elif left is None or right is None:
         leftward = right is None
+        if not leftward and _own_value_unread(clause, index, right, right_marks):
+            return None
+    elif left.kind == "material" and left_at == index - 1 and right_at > index + 1 and _names_part(node):
+        # "TPE cable flexible to -40 °C": a part stands closest to its material.
+        leftward = True
     elif (left_marks == 0) != (right_marks == 0):
         leftward = left_marks == 0
     else:
@@ -207,6 +212,17 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
     if fit[0] == "part" and not label and not bracket and (left_marks if leftward else right_marks) > 1:
         return None
     return Link(node, fit[0], fit[1], draft, leftward, label)
+
+
+def _names_part(node: Phrase | Cited) -> bool:
+    return isinstance(node, Phrase) and bool(node.named("part"))
+
+
+def _own_value_unread(clause: list[Node], index: int, right: Draft | None, marks: int) -> bool:
+    """"Special foam gasket, IP65": a part with words of its own, not understood, does not speak of the next rating."""
+    node, before = clause[index], clause[index - 1] if index else None
+    rating = right is not None and right.kind in RATINGS
+    return rating and marks > 0 and isinstance(node, Phrase) and _names_part(node) and isinstance(before, Unknown)
 
 
 def _forward(page: Page, after: list[Node], node: Phrase | Cited, draft: Draft) -> bool:

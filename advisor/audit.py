@@ -10,11 +10,12 @@ is met, nothing was referred, and no negation on the sheet was left ununderstood
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from operator import itemgetter
 from typing import Literal
 
 from advisor.advise import Advice
 from advisor.claims import Claim
-from advisor.materials import judge, standing_for
+from advisor.materials import MaterialVerdict, judge, maker, standing_for
 from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, with_notes
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
@@ -275,13 +276,15 @@ class Auditor:
         for claim in claims:
             for slug in claim.materials:
                 row = table.rows[slug]
-                judged = judge(row, role, table, self.advice.certain, self.advice.possible)
+                eased = {rule: tested for rule, _, tested in sorted(claim.eased, key=itemgetter(2))}
+                judged = judge(row, role, table, self.advice.certain, self.advice.possible, eased)
                 outcome, text = rated(row.name, judged.certain, judged.possible)
                 if outcome == "meets" and role not in _roles(row, table):
                     # Nothing speaks against it since nobody makes such parts of it: most likely another part is meant.
                     outcome, text = "unclear", f"{row.name} is no material for this part: of which part does it speak?"
                 reasons = dict.fromkeys(r.text for r in judged.reasons if r.rating == judged.possible != "resists")
                 text += "".join(f" {reason}." for reason in list(reasons)[:2])
+                text += "".join(f" The sheet says {quote!r}." for quote in _answers(judged, claim))
                 if outcome == "falls short" and (better := self._may_stand_for(row, role)):
                     outcome = "unclear"
                     text += f" The name may also stand for {better}, which is not ruled out: ask for the grade."
@@ -325,6 +328,12 @@ def _roles(row: Row, table: Table) -> set[str]:
     """Return the roles of a material; a loose name has those of all materials that it may stand for."""
     own = set(row.cells.get("roles", ()))
     return own.union(*(table.rows[key].cells.get("roles", ()) for key in row.cells.get("worst_of", ())))
+
+
+def _answers(judged: MaterialVerdict, claim: Claim) -> list[str]:
+    """The words of the sheet that answer a reason against a material."""
+    rules = {maker(reason.fact) for reason in judged.reasons}
+    return list(dict.fromkeys(quote for rule, quote, _ in claim.eased if rule in rules))
 
 
 def _quotes(claims: Iterable[Claim]) -> str:

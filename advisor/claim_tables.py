@@ -31,6 +31,8 @@ class ClaimTables:
     """By the name of the statement."""
     standards: Rows
     proofs: tuple[Row, ...]
+    lifts: Mapping[str, tuple[tuple[str, bool], ...]]
+    """By the name of a statement or coat: rules whose reasons against a material it answers, and whether by test."""
     materials: Rows
 
     @classmethod
@@ -43,7 +45,12 @@ class ClaimTables:
             for name in row.cells["statements"]:
                 statements[name] = (*statements.get(name, ()), row)
         proofs = tuple(book.tables["claim_materials"].rows.values())
-        return cls(**rows, statements=statements, proofs=proofs, materials=book.tables["materials"].rows)
+        lifts: dict[str, tuple[tuple[str, bool], ...]] = {}
+        for row in book.tables["claim_lifts"].rows.values():
+            for name in (*row.cells.get("statements", ()), *row.cells.get("materials", ())):
+                answers = ((rule, bool(row.cells.get("tested"))) for rule in row.cells["rules"])
+                lifts[name] = (*lifts.get(name, ()), *answers)
+        return cls(**rows, statements=statements, proofs=proofs, lifts=lifts, materials=book.tables["materials"].rows)
 
     def apart(self, condition: str) -> bool:
         """Tell whether a condition speaks of a state outside service."""
@@ -77,6 +84,10 @@ class ClaimTables:
         meant = [self.materials[key] for row in rows for key in row.cells.get("worst_of", (row.key,))]
         asked = [row for row in self.proofs if meant and part in row.cells["parts"]]
         return tuple(row for row in asked if all(_proves(row, one) for one in meant))
+
+    def answered(self, names: Iterable[str]) -> list[tuple[str, bool]]:
+        """Return the rules whose reasons against a material these statements or coats answer, and whether by test."""
+        return [rule for name in names for rule in self.lifts.get(name, ())]
 
     def roles(self, row: Row) -> set[str]:
         """Return the roles of a material; a loose name has those of all materials that it may stand for."""

@@ -64,11 +64,14 @@ class Claim:
     idle: str = ""
     """Answer of the site (`template.slot=word`) for which what limits the claim does not matter."""
 
+    eased: tuple[tuple[str, str, bool], ...] = ()
+    """Of a material: rules whose reasons against it the sheet answers, the words that do, and whether by a test."""
+
     @property
     def key(self) -> tuple[object, ...]:
         """What two claims with the same meaning share."""
         own = (self.topic, self.part, self.credit, self.item, self.value, tuple(self.parameters.items()))
-        return *own, self.materials, self.denied, self.floor, self.apart, self.variant, self.idle
+        return *own, self.materials, self.denied, self.floor, self.apart, self.variant, self.idle, self.eased
 
 
 class ClaimReader:

@@ -7,7 +7,7 @@ a figure for an agent is unknown: it is not ruled out, but it is not proposed ei
 
 import itertools
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from advisor.engine.compiled import MATERIAL, demand_template
 from advisor.engine.exclusion import candidates
@@ -17,6 +17,7 @@ from advisor.tables import Row, Table
 from advisor.values import Words
 
 MOST_IN_A_CLASH = 3
+NOTHING: Mapping[str, bool] = {}
 EXCLUSIONS = "exclusions"
 """Under this name a run keeps what it rules out."""
 
@@ -80,12 +81,35 @@ def exclusions(run: Run) -> Exclusions:
     return laid_out
 
 
-def judge(row: Row, role: str, table: Table, certain: Run, possible: Run) -> MaterialVerdict:
-    """Return the verdict on one material; a loose name is as bad as the worst material it may stand for."""
+def judge(
+    row: Row, role: str, table: Table, certain: Run, possible: Run, eased: Mapping[str, bool] = NOTHING
+) -> MaterialVerdict:
+    """Return the verdict on one material; a loose name is as bad as the worst material it may stand for.
+
+    What is known of this very material answers the reasons of `eased` rules: by test (true), so that they count no
+    more, or by a word (false), so that they do not rule it out.
+    """
     keys = standing_for(row, role, table)
-    sure = worst(exclusions(certain).against(keys, role))
-    reasons = exclusions(possible).against(keys, role)
+    sure = worst(_ease(exclusions(certain).against(keys, role), eased))
+    reasons = tuple(_ease(exclusions(possible).against(keys, role), eased))
     return MaterialVerdict(row.key, sure, max(worst(reasons), sure, key=RATINGS.index), reasons)
+
+
+def maker(fact: str) -> str:
+    """Return the rule that concluded a fact, by the fact's name."""
+    return fact.split("|")[1].partition(".")[0]
+
+
+def _ease(reasons: Iterable[MaterialReason], eased: Mapping[str, bool]) -> Iterable[MaterialReason]:
+    if not eased:
+        return reasons
+    return [replace(reason, rating=_milder(reason.rating, eased.get(maker(reason.fact)))) for reason in reasons]
+
+
+def _milder(rating: Rating, tested: bool | None) -> Rating:
+    if tested is None or rating == "unknown":
+        return rating
+    return "resists" if tested else min(rating, "limited", key=RATINGS.index)
 
 
 def roles_of(row: Row, table: Table) -> set[str]:

@@ -23,7 +23,7 @@ from advisor.claims import Claim, ClaimReader, distinct
 from advisor.faults import Collector, Fault, InputError, Place, nearest
 from advisor.notation.elements import Phrase
 from advisor.notation.errors import NotationError
-from advisor.notation.items import Item, Material, PartHeading
+from advisor.notation.items import Item, Material, PartHeading, Statement
 from advisor.notation.lexicon import lexicon
 from advisor.notation.reader import NOT_UNDERSTOOD, read
 from advisor.notation.scan import Scan
@@ -139,6 +139,7 @@ class SheetReader:
             entries += items
             missed += unread
         parts = frozenset(said.part for said in entries)
+        claims = self._eased(claims, entries)
         return UnitSheet(
             name, "", source, tuple(entries), tuple(distinct(claims)), tuple(missed), parts, doubts(missed)
         )
@@ -150,9 +151,38 @@ class SheetReader:
     def _unit(self, name: str, about: str, source: str, entries: list[Said], missed: tuple[Missed, ...]) -> UnitSheet:
         entries, closer = self._closer(entries)
         missed = (*missed, *closer)
-        claims = tuple(distinct(self.claims(entries)))
+        claims = tuple(distinct(self._eased(self.claims(entries), entries)))
         parts = frozenset(said.part for said in entries)
         return UnitSheet(name, about, source, tuple(entries), claims, missed, parts, doubts(missed))
+
+    def _eased(self, claims: list[Claim], entries: list[Said]) -> list[Claim]:
+        """Note on claims of materials which reasons against them the sheet answers: "UV stabilised", "PTFE-coated"."""
+        answers: list[tuple[str, tuple[str, str, bool]]] = []
+        for entry in entries:
+            item, part = entry.item, self._whole(entry.part)
+            names: tuple[str, ...] = ()
+            if isinstance(item, Statement) and not item.denied:
+                names = (item.name,)
+            elif isinstance(item, Material) and not item.denied:
+                names = item.slugs
+            for rule, tested in self.claim_reader.tables.answered(names):
+                # A word on the unit speaks of every part; a test, and a coat on the housing, of the housing alone.
+                wide = isinstance(item, Statement) and part == WHOLE and not tested
+                answers.append(("" if wide else part, (rule, entry.quote, tested)))
+        if not answers:
+            return claims
+        return [
+            replace(claim, eased=tuple(answer for part, answer in answers if part in ("", self._whole(claim.part))))
+            if claim.materials
+            else claim
+            for claim in claims
+        ]
+
+    def _whole(self, part: str) -> str:
+        """Return the unit for its housing and for a cover, which is housing too, else the part itself."""
+        parts = self.claim_reader.parts
+        row = parts.get(part)
+        return WHOLE if row is None or row.cells["roles"] == parts[WHOLE].cells["roles"] else part
 
     def _closer(self, entries: list[Said]) -> tuple[list[Said], list[Missed]]:
         """Set aside a family of materials ("stainless steel") where the sheet names its grade for the same part."""

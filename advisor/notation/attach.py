@@ -119,16 +119,20 @@ def _fittings(page: Page, clause: list[Node]) -> None:
 
 
 def _inclusions(page: Page, clause: list[Node]) -> None:
-    """"IP69 incl. cable and connector": parts that a rating takes in do not limit it."""
+    """""IP69 incl. cable and connector", "316L incl. face": parts that are taken in do not limit what stands before."""
     for index, node in enumerate(clause):
         if not (isinstance(node, Mark) and node.sign == INCLUDING):
             continue
         before = next((one for one in reversed(clause[:index]) if not isinstance(one, Mark)), None)
-        if not (isinstance(before, Draft) and before.kind in RATINGS):
+        if not (isinstance(before, Draft) and (before.kind in RATINGS or before.cls is Material)):
             continue
         for other in takewhile(_beside_part, clause[index + 1 :]):
-            if isinstance(other, Phrase) and other.named("part"):
+            if isinstance(other, Phrase) and (part := other.named("part")):
                 other.taken = True
+                if before.cls is Material:
+                    twin = Draft(Material, before.start, before.end, dict(before.fields), notes=list(before.notes))
+                    twin.parts.append(part)
+                    page.add(twin)
 
 
 def _apart(clause: list[Node], index: int) -> bool:
@@ -209,6 +213,13 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
         return None
     if fit is None or (fit[0] == "part" and leftward and _excepted(page, clause, index)):
         return None
+    if fit[0] == "condition" and leftward and left_marks and _behind_part(clause, index):
+        return None
+    if fit[0] == "part" and leftward and left_marks and isinstance(following, Phrase) and following.named("condition"):
+        # "IP67, connector on request"
+        return None
+    if fit[0] == "part" and not label and not leftward and right_marks and _followed_by_part(clause, right_at):
+        return None
     if fit[0] == "part" and not label and not bracket and (left_marks if leftward else right_marks) > 1:
         return None
     return Link(node, fit[0], fit[1], draft, leftward, label)
@@ -236,6 +247,18 @@ def _forward(page: Page, after: list[Node], node: Phrase | Cited, draft: Draft) 
     if fit is None or fit[0] != "condition":
         return False
     return fold(page.text[node.start : node.end]) in map(fold, page.lexicon.conditions[fit[1]].forward)
+
+
+def _followed_by_part(clause: list[Node], place: int) -> bool:
+    """"Lid with 4 screws, PUR foam seal": the material behind the comma has its own part."""
+    after = clause[place + 1] if place + 1 < len(clause) else None
+    return isinstance(after, Phrase) and bool(after.named("part"))
+
+
+def _behind_part(clause: list[Node], index: int) -> bool:
+    """"316L, seals on request": the condition speaks of the part before it, of which nothing else is told."""
+    before = clause[index - 1] if index else None
+    return isinstance(before, Phrase) and bool(before.named("part")) and not before.taken
 
 
 def _negation(clause: list[Node], index: int) -> Phrase | None:

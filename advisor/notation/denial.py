@@ -71,7 +71,7 @@ def _forward(clause: list[Node], index: int) -> bool:
     for place in range(index + 1, min(len(clause), index + _REACH)):
         node = clause[place]
         if isinstance(node, Draft):
-            if kind and node.kind != kind:
+            if kind and (node.kind != kind or _figured(node)):
                 break
             kind = node.kind
             node.denied = True
@@ -84,6 +84,11 @@ def _forward(clause: list[Node], index: int) -> bool:
         ):
             break
     return bool(kind)
+
+
+def _figured(draft: Draft) -> bool:
+    """Whether a statement has a figure of its own: "non-flush, Sn 20 mm" denies no distance."""
+    return draft.kind == "statement" and draft.fields.get("value") is not None
 
 
 def _backward(clause: list[Node], index: int) -> bool:

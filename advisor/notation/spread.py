@@ -15,6 +15,7 @@ from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, 
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
+_RATED = _BEARERS | {"vent", "cap"}
 
 
 @dataclass(slots=True)
@@ -54,6 +55,9 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
         if moved and after.cls is Temperature and not after.parts:
             after.parts += before.parts
     for link in links:
+        if link.cls == "part" and link.name in _RATED and link.draft.cls is Material:
+            _rated(clause, order, where[id(link.draft)], link.name)
+    for link in links:
         at = where[id(link.draft)]
         if link.cls == "condition" and link.draft.kind in RATINGS:
             family = page.lexicon.conditions[link.name].family
@@ -88,6 +92,15 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                     break
                 if link.name not in other.parts:
                     other.parts.append(link.name)
+
+
+def _rated(clause: list[Node], order: list[tuple[int, Draft]], at: int, part: str) -> None:
+    """ "Glands polyamide IP68": a rating right behind the material of a fitting is that of the fitting."""
+    for here, other in order[at + 1 : at + 2]:
+        marked = any(isinstance(node, Mark) for node in clause[order[at][0] + 1 : here])
+        if other.kind in RATINGS and not marked and "part" not in other.given and not other.parts:
+            other.parts.append(part)
+            other.given.add("part")
 
 
 def _behind_thread(clause: list[Node], order: list[tuple[int, Draft]], at: int, link: Link) -> None:

@@ -78,10 +78,19 @@ def _grouped(findings: Iterable[FindingEntry], proofs: bool) -> list[list[Findin
     """Findings on one topic that the same words answer, or that nothing answers, stand together; proofs part them."""
     groups: dict[tuple[object, ...], list[FindingEntry]] = {}
     for number, finding in enumerate(findings):
-        alike = finding.finding in ("meets", "unstated") and not proofs
-        key = (finding.title, finding.part, _claimed(finding)) if alike else (number,)
+        told = "" if finding.finding in ("meets", "unstated") else _beside(finding)
+        key = (number,) if proofs else (finding.finding, finding.title, finding.part, _claimed(finding), told)
         groups.setdefault(key, []).append(finding)
     return list(groups.values())
+
+
+def _beside(finding: FindingEntry) -> str:
+    """What is said of a finding besides that the very thing demanded is claimed."""
+    return finding.text.removeprefix(_own_words(finding)).strip()
+
+
+def _own_words(finding: FindingEntry) -> str:
+    return f"{finding.demanded} is claimed."
 
 
 def _claimed(finding: FindingEntry) -> str:
@@ -93,7 +102,9 @@ def _finding(alike: list[FindingEntry], proofs: bool) -> list[str]:
     where = f" ({first.part})" if first.part not in ("", "unit") else ""
     short = f" by {first.lacking.text}" if first.lacking is not None and first.finding == "falls short" else ""
     demanded = "; ".join(finding.demanded for finding in alike)
-    texts = " ".join(dict.fromkeys(finding.text for finding in alike))
+    own = len(alike) > 2 and all(finding.text.startswith(_own_words(finding)) for finding in alike)
+    told = ["All are claimed.", *map(_beside, alike)] if own else [finding.text for finding in alike]
+    texts = " ".join(text for text in dict.fromkeys(told) if text)
     lines = wrap(f"{first.title}{where}: demanded {demanded}; claimed {_claimed(first)}{short}. {texts}", 4, "- ")
     if proofs:
         lines += proof(first.proof, 8)

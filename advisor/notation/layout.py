@@ -1,17 +1,17 @@
 """The lay-out of a pasted sheet: lines, bullets, columns, labels, tables, broken sentences.
 
-A line is cut into cells at tabs, at bars and at runs of two or more blanks. A row of three or more cells that holds
-no claim, followed by a row with as many cells (or one more, if its own corner is left empty), is the head of a table;
-its cells label the columns below it until a blank line or a row of another length. A long line of prose that ends in
-the middle of a sentence is joined with the next one if that goes on in lower case or with a figure. Nothing here
-knows the trade: whether a cell holds a claim is asked of the caller.
+A line is cut into cells at tabs, at bars, at rows of dots and at runs of two or more blanks. A row of three or more
+cells that holds no claim, followed by a row with as many cells (or one more, if its own corner is left empty), is the
+head of a table; its cells label the columns below it until a blank line or a row of another length. A long line of
+prose that ends in the middle of a sentence is joined with the next one if that goes on in lower case or with a
+figure. Nothing here knows the trade: whether a cell holds a claim is asked of the caller.
 """
 
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-_CELLS = re.compile(r"\t+| {2,}|\s*[|¦]\s*")
+_CELLS = re.compile(r"\t+| {2,}|\s*[|¦]\s*|\s*(?:\.{4,}|…{2,}|(?:\. ){3,}\.?|_{3,})\s*")
 _BULLET = re.compile(r"\s*(?:[•▪‣●■◦*·–—]|\(?[0-9]{1,2}[.)](?=\s)|o(?=\s)|-(?=\s))\s*(?=\S)")
 _GOES_ON = re.compile(r"[^\W\d_A-ZÄÖÜ]|[-+–−±]?\s?[0-9]")
 """How the second half of a broken sentence begins: in lower case or with a figure, which may have a sign."""

@@ -90,8 +90,8 @@ class Lexicon:
         """Whether one of these conditions only says how a figure is measured (peak, rms)."""
         return any(self.conditions[name].family == "measure" for name in conditions)
 
-    def halves(self, word: str) -> int:
-        """Where to cut a compound of two words of the lexicon; 0 where it is none or is a word itself."""
+    def halves(self, word: str) -> tuple[int, str]:
+        """Where to cut a compound of two words of the lexicon, and its first word; 0 where it is none or one word."""
         return _halves(self, word)
 
     def tokens(self, text: str) -> list[Token]:
@@ -100,18 +100,19 @@ class Lexicon:
 
 
 @lru_cache(maxsize=50_000)
-def _halves(lexicon: Lexicon, word: str) -> int:
+def _halves(lexicon: Lexicon, word: str) -> tuple[int, str]:
     if fold(word) in lexicon.vocabulary:
-        return 0
+        return 0, ""
     for cut in range(len(word) - 4, 2, -1):
         rest = fold(word[cut:])
         if rest not in lexicon.vocabulary:
             continue
         first = fold(word[:cut])
         # German joins compounds with s, n, en, es or nothing.
-        if any(first.removesuffix(joint) in lexicon.vocabulary for joint in ("", "s", "n", "en", "es")):
-            return cut
-    return 0
+        for joint in ("", "s", "n", "en", "es"):
+            if first.endswith(joint) and (bare := first.removesuffix(joint)) in lexicon.vocabulary:
+                return cut, bare
+    return 0, ""
 
 
 _Base: type = getattr(yaml, "CSafeLoader", yaml.SafeLoader)

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
-from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Unknown
+from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Quantity, Unknown
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
@@ -149,6 +149,8 @@ def alternatives(clause: list[Node]) -> None:
     for index, node in enumerate(clause):
         if isinstance(node, Mark) and node.sign == OR and 0 < index < len(clause) - 1:
             left, right = clause[index - 1], clause[index + 1]
+            if isinstance(right, Quantity) and index + 2 < len(clause):
+                right = clause[index + 2]  # "connector 316L or 2 m PVC cable"
             if isinstance(left, Draft) and isinstance(right, Draft) and left.kind == right.kind:
                 for draft in (left, right):
                     if not any(condition.name == "variant dependent" for condition in draft.conditions):

@@ -50,8 +50,8 @@ def fold(text: str) -> str:
     return "".join(c for c in unicodedata.normalize("NFD", text) if not unicodedata.combining(c))
 
 
-def tokenise(text: str, halves: Callable[[str], int] | None = None) -> list[Token]:
-    """Cut the text into tokens. `halves` gives for a word where to cut it in two, 0 for not at all."""
+def tokenise(text: str, halves: Callable[[str], tuple[int, str]] | None = None) -> list[Token]:
+    """Cut the text into tokens. `halves` gives for a word where to cut it in two and its first word, 0 for no cut."""
     tokens: list[Token] = []
     position = 0
     last_end = 0
@@ -62,9 +62,9 @@ def tokenise(text: str, halves: Callable[[str], int] | None = None) -> list[Toke
             end = _number_end(text, tokens, start, end)
         piece = text[start:end]
         gap = start > last_end or not tokens
-        cut = halves(piece) if kind == WORD and halves is not None and len(piece) >= 8 else 0
+        cut, first = halves(piece) if kind == WORD and halves is not None and len(piece) >= 8 else (0, "")
         if cut:
-            tokens.append(Token(WORD, piece[:cut], fold(piece[:cut]), start, start + cut, gap))
+            tokens.append(Token(WORD, piece[:cut], first, start, start + cut, gap))
             tokens.append(Token(WORD, piece[cut:], fold(piece[cut:]), start + cut, end, True))
         else:
             tokens.append(Token(kind, piece, fold(piece) if kind == WORD else piece, start, end, gap))

@@ -18,6 +18,8 @@ from advisor.values import Words
 
 MOST_IN_A_CLASH = 3
 NOTHING: Mapping[str, bool] = {}
+Placed = tuple[str, str]
+"""A role and a material."""
 EXCLUSIONS = "exclusions"
 """Under this name a run keeps what it rules out."""
 
@@ -97,7 +99,7 @@ def judge(
 
 def maker(fact: str) -> str:
     """Return the rule that concluded a fact, by the fact's name."""
-    return fact.split("|")[1].partition(".")[0]
+    return fact.partition("|")[2].partition(".")[0]
 
 
 def _ease(reasons: Iterable[MaterialReason], eased: Mapping[str, bool]) -> Iterable[MaterialReason]:
@@ -155,40 +157,58 @@ def proposed(role: str, table: Table) -> list[Row]:
 
 
 class Ratings:
-    """The worst rating of each material in each role by the facts of one reading, without the reasons."""
+    """The worst rating of each material in each role by the facts of one reading, without the reasons.
 
-    def __init__(self, ranks: Mapping[tuple[str, str], int]) -> None:
-        self._ranks = ranks
-        self._by_role: dict[str, frozenset[tuple[str, int]]] | None = None
+    What the rules in `apart` say is kept by rule, since a spec sheet may answer it.
+    """
+
+    def __init__(
+        self, rest: Mapping[Placed, int], told: Mapping[Placed, Mapping[str, int]], apart: frozenset[str]
+    ) -> None:
+        self._rest, self._told, self._apart = rest, told, apart
+        self._by_role: dict[str, frozenset[tuple[str, str, int]]] | None = None
 
     @classmethod
-    def of(cls, facts: Iterable[Fact]) -> "Ratings":
-        return cls({}).joined(facts)
+    def of(cls, facts: Iterable[Fact], apart: frozenset[str] = frozenset()) -> "Ratings":
+        return cls({}, {}, apart).joined(facts)
 
     def joined(self, facts: Iterable[Fact]) -> "Ratings":
         """Return the ratings with further facts."""
-        ranks = dict(self._ranks)
+        rest, told = dict(self._rest), {key: dict(ranks) for key, ranks in self._told.items()}
         for fact in facts:
             roles, rating = fact.slots["roles"], fact.slots["rating"]
             assert isinstance(roles, Words)
             assert isinstance(rating, Words)
             rank = next(number for number, known in enumerate(RATINGS) if known in rating.options)
+            rule = maker(fact.id) if self._apart else ""
             for role in roles.options:
                 for material in fact.reasons:
                     key = (role, material)
-                    if rank > ranks.get(key, 0):
-                        ranks[key] = rank
-        return Ratings(ranks)
+                    if rule in self._apart:
+                        ranks = told.setdefault(key, {})
+                        ranks[rule] = max(rank, ranks.get(rule, 0))
+                    elif rank > rest.get(key, 0):
+                        rest[key] = rank
+        return Ratings(rest, told, self._apart)
 
     def rank(self, role: str, material: str) -> int:
-        return self._ranks.get((role, material), 0)
+        key = (role, material)
+        rest = self._rest.get(key, 0)
+        return max(rest, *self._told[key].values()) if key in self._told else rest
 
-    def of_role(self, role: str) -> frozenset[tuple[str, int]]:
-        """Return how all materials stand in a role that do not plainly resist."""
+    def ranks(self, role: str, material: str) -> dict[str, int]:
+        """Return the ranks of a material in a role by the rules kept apart, and under no name by all others."""
+        key = (role, material)
+        return {"": self._rest.get(key, 0), **self._told.get(key, {})}
+
+    def of_role(self, role: str) -> frozenset[tuple[str, str, int]]:
+        """Return how all materials stand in a role that do not plainly resist, by rule where it is kept apart."""
         if self._by_role is None:
-            found: dict[str, set[tuple[str, int]]] = {}
-            for (of, material), rank in self._ranks.items():
-                found.setdefault(of, set()).add((material, rank))
+            found: dict[str, set[tuple[str, str, int]]] = {}
+            for (of, material), rank in self._rest.items():
+                found.setdefault(of, set()).add((material, "", rank))
+            for (of, material), ranks in self._told.items():
+                found.setdefault(of, set()).update((material, rule, rank) for rule, rank in ranks.items())
             self._by_role = {of: frozenset(ranks) for of, ranks in found.items()}
         return self._by_role.get(role, frozenset())
 

@@ -39,6 +39,8 @@ class Quick:
         self.book = loaded.book
         self._bulk = Bulk(loaded.rules, loaded.book)
         topics = loaded.book.vocabulary.topics.values()
+        lifts = loaded.book.tables["claim_lifts"].rows.values()
+        self._apart = frozenset(rule for row in lifts for rule in row.cells["rules"])
         self._topics = [topic for topic in topics if topic.join != "notes"]
         self._holding = [topic for topic in topics if topic.topic in HOLDING]
         table = loaded.book.tables["materials"]
@@ -87,7 +89,7 @@ class Quick:
         key = tuple(sorted(map(id, facts)))
         if key not in self._ratings:
             # The facts are kept beside, since their identities are the key.
-            self._ratings[key] = Ratings.of(facts), facts
+            self._ratings[key] = Ratings.of(facts, self._apart), facts
         return self._ratings[key][0]
 
     def _materials(self, topic: Topic, content: ClassKey, ratings: Sequence[Ratings]) -> tuple[Demand, ...]:
@@ -99,14 +101,16 @@ class Quick:
 
 
 class _Rated(Exclusions):
-    """What a run rules out, as an audit asks for it, by ratings alone: one reason without words for each material."""
+    """What a run rules out, as an audit asks for it, by ratings alone: for each material a reason without words by each
+    rule that a sheet may answer, and one by all others.
+    """
 
     def __init__(self, ratings: Ratings) -> None:
         self._ratings = ratings
 
     def against(self, keys: Iterable[str], role: str) -> tuple[MaterialReason, ...]:
-        ranks = sorted((self._ratings.rank(role, key) for key in keys), reverse=True)
-        return tuple(MaterialReason("", RATINGS[rank], "") for rank in ranks if rank)
+        ranks = [(rank, rule) for key in keys for rule, rank in self._ratings.ranks(role, key).items() if rank]
+        return tuple(MaterialReason(f"|{rule}.", RATINGS[rank], "") for rank, rule in sorted(ranks, reverse=True))
 
 
 def _content(demand: Demand) -> ClassKey:

@@ -63,6 +63,11 @@ def test_real_sources_say_something() -> None:
     assert not any(map(says_nothing, ("definition", "orifice law", "IEC 60529:1989, 14.2.9", "EN 10088")))
 
 
+def test_the_shipped_rulebook_owes_nothing(loaded: Loaded) -> None:
+    owed = [f"{finding.place}: {finding.subject}: {finding.what}" for finding in strict_findings(loaded)]
+    assert not owed
+
+
 def test_a_plants_own_rules_are_checked_as_strictly(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (tmp_path / "own.yaml").write_text(rule(WHEN, "  fires: [{wash: {method: hose}}]\n", "TBD"), "utf-8")
     assert cli.main(["rulebook", "check", "--strict", "--rules", str(tmp_path)]) == 1

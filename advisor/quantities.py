@@ -1,8 +1,8 @@
 """Text to physical quantities and back, in the units that the trade writes.
 
-`parse` reads what a person types for a quantity: a value with a unit (`85 bar`, `1200 psi`, `1/2 in`), a range
-(`60 .. 90 bar`, `-25 to -18 degC`), a tolerance (`15 +/- 1 L/min`), or a bound (`>= 60 degC`). The result is an
-interval in coherent SI. `show` writes an SI number in a unit, rounded as the trade would read it. The units stand
+`parse` reads what a person types for a quantity: a value with a unit (`85 bar`, `1200 psi`, `1/2 in`, `3 ft 6 in`),
+a range (`60 .. 90 bar`, `-25 to -18 degC`), a tolerance (`15 +/- 1 L/min`), or a bound (`>= 60 degC`). The result is
+an interval in coherent SI. `show` writes an SI number in a unit, rounded as the trade would read it. The units stand
 in `knowledge/vocabulary/units.yaml`.
 """
 
@@ -63,6 +63,10 @@ _FIRST = rf"(?:{_WORD}[^\d\s.+\-–—…÷~±][^\s.+–—…÷~±]*?(?: {_WORD
 """The unit of the lower end of a range, if it has one: digits only after its first sign, as in m3/h."""
 _RANGE = re.compile(rf"({_SIGNED})\s*({_FIRST})\s*{_BETWEEN}\s*({_SIGNED})\s*(.*)\Z", re.S)
 _TOLERANCE = re.compile(rf"({_SIGNED})\s*((?:[^\d\s+±][^+±]*?)?)\s*(?:±|\+/-|\+-)\s*({_NUM})\s*(.*)\Z", re.S)
+_INCHES = r"\d{1,2}(?:\.\d+|\s+\d+/\d+)?"
+_FEET_AND_INCHES = re.compile(
+    rf"(>=|<=|≥|≤|>|<)?\s*({_NUM})\s*(?:ft|foot|feet|')[ ,]*({_INCHES})\s*(?:in|inch|inches|\"|'')\.?\Z"
+)
 _SINGLE = re.compile(rf"(>=|<=|≥|≤|>|<)?\s*({_SIGNED})\s*(.*)\Z", re.S)
 
 
@@ -185,6 +189,9 @@ def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[fl
         else:
             half = convert(_number(spread), last or first, as_difference=True)
         return centre - half, centre + half
+    if (match := _FEET_AND_INCHES.fullmatch(clean)) and _number(match[3]) < 12:
+        # A length told in two units is one length: 3 ft 6 in, 5'6".
+        clean = f"{match[1] or ''}{12 * _number(match[2]) + _number(match[3]):.15g} in"
     if match := _RANGE.fullmatch(clean):
         low, first, high, last = match.groups()
         bounds = (convert(_number(low), first or last), convert(_number(high), last or first))

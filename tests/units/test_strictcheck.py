@@ -73,7 +73,3 @@ def test_a_plants_own_rules_are_checked_as_strictly(tmp_path: Path, capsys: pyte
     assert cli.main(["rulebook", "check", "--strict", "--rules", str(tmp_path)]) == 1
     said = [line for line in capsys.readouterr().out.splitlines() if str(tmp_path) in line]
     assert len(said) == 2
-
-
-def test_the_shipped_rulebook_passes(capsys: pytest.CaptureFixture[str]) -> None:
-    assert cli.main(["rulebook", "check", "--strict"]) == 0, capsys.readouterr().out

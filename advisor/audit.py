@@ -254,6 +254,9 @@ class Auditor:
         if not claim.item:
             return "unclear", " ".join([f"{claim.quote}: no code is claimed.", *claim.notes])
         outcome, text = meets_code(table, topic, claim.item, claim.parameters, demand.item, demand.parameters)
+        if topic.least and claim.floor and outcome == "falls short":
+            assured = table.rows[claim.item].name
+            outcome, text = "unclear", f"{claim.quote} assures no more than {assured}: ask what was tested."
         return limited(outcome, claim), with_notes(text, claim, outcome)
 
     def _figures(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:

@@ -119,6 +119,8 @@ class Topic(Entry):
     """For `codes`: figures a code may carry, with their units; the larger asks more."""
     audit: Literal["always", "if named"] = "always"
     """Whether a sheet that is silent on it is asked, or only one that names such a part."""
+    least: bool = False
+    """What follows from a standard is the least that a unit has: where that is too little, a person asks."""
     weight: int = 10
     """How much an open demand on it counts when the next question is chosen."""
     about: str = ""

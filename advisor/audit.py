@@ -15,7 +15,7 @@ from typing import Literal
 
 from advisor.advise import Advice
 from advisor.claims import Claim
-from advisor.materials import MaterialVerdict, judge, maker, standing_for
+from advisor.materials import MaterialVerdict, judge, maker, roles_of, standing_for
 from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, with_notes
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
@@ -306,9 +306,9 @@ class Auditor:
         """Return a material that a loose name may stand for and that stands the point, by name; empty if none does."""
         table = self.book.tables["materials"]
         keys = standing_for(row, role, table) if "worst_of" in row.cells else []
-        for key in keys:
+        for key in (*keys, *(key for key in row.cells.get("may_be", ()) if role in roles_of(table.rows[key], table))):
             judged = judge(table.rows[key], role, table, self.advice.certain, self.advice.possible)
-            if judged.possible in ("resists", "limited"):
+            if judged.certain in ("resists", "limited"):
                 return table.rows[key].name
         return ""
 

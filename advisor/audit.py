@@ -17,6 +17,7 @@ from advisor.advise import Advice
 from advisor.claims import Claim
 from advisor.materials import MaterialVerdict, judge, maker, roles_of, standing_for
 from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, with_notes
+from advisor.resistance import Rating
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
 from advisor.tables import Row, Table
@@ -305,11 +306,16 @@ class Auditor:
     def _may_stand_for(self, row: Row, role: str) -> str:
         """Return a material that a loose name may stand for and that stands the point, by name; empty if none does."""
         table = self.book.tables["materials"]
-        keys = standing_for(row, role, table) if "worst_of" in row.cells else []
-        for key in (*keys, *(key for key in row.cells.get("may_be", ()) if role in roles_of(table.rows[key], table))):
-            judged = judge(table.rows[key], role, table, self.advice.certain, self.advice.possible)
-            if judged.certain in ("resists", "limited"):
+        if "worst_of" not in row.cells:
+            return ""
+        stands: tuple[Rating, ...] = ("resists", "limited")
+        for key in standing_for(row, role, table):
+            if judge(table.rows[key], role, table, self.advice.certain, self.advice.possible).possible in stands:
                 return table.rows[key].name
+        better = (table.rows[key] for key in row.cells.get("may_be", ()))
+        for other in (entry for entry in better if role in roles_of(entry, table)):
+            if judge(other, role, table, self.advice.certain, self.advice.possible).certain in stands:
+                return other.name
         return ""
 
 

@@ -19,23 +19,22 @@ from pathlib import Path
 from pydantic import Field
 
 from advisor import yamlfile
-from advisor.claims import Claim, ClaimReader, distinct
+from advisor.claims import UNREAD, Claim, ClaimReader, distinct
 from advisor.faults import Collector, Fault, InputError, Place, nearest
 from advisor.notation.elements import Phrase
 from advisor.notation.errors import NotationError
 from advisor.notation.items import Item, Material, PartHeading, Statement
 from advisor.notation.lexicon import lexicon
-from advisor.notation.reader import NOT_UNDERSTOOD, read
+from advisor.notation.reader import NO_READING, NOT_UNDERSTOOD, read
 from advisor.notation.scan import Scan
-from advisor.notation.sheet_text import LIMITS, Missed, read_sheet
+from advisor.notation.sheet_text import HEADING, LIMITS, Missed, read_sheet
+from advisor.notation.tokens import fold
 from advisor.rulebook import Rulebook
 from advisor.schema import Entry, validate
 from advisor.yamlfile import Document
 
 WHOLE = "unit"
 CLOSER = "the grade is named elsewhere"
-UNREAD = "unread-beside"
-"""The note of the notation on a claim beside which something like a condition was not understood."""
 PLAIN_TEXT = (".txt", ".text", ".md")
 
 
@@ -241,15 +240,18 @@ def doubts(missed: Iterable[Missed]) -> tuple[str, ...]:
     for entry in missed:
         if entry.why == LIMITS:
             found[entry.quote] = "and not which claim it limits"
-        elif entry.why == NOT_UNDERSTOOD and _denies(entry.quote):
+        elif entry.why in (NOT_UNDERSTOOD, NO_READING, HEADING) and _warns(entry.quote):
             found[entry.quote] = "which was not understood"
     return tuple(f"The sheet says {quote!r}, {why}: have a person read it." for quote, why in found.items())
 
 
 @lru_cache(maxsize=4096)
-def _denies(text: str) -> bool:
-    elements = Scan(lexicon(None), text).elements
-    return any(isinstance(element, Phrase) and element.named("negation") for element in elements)
+def _warns(text: str) -> bool:
+    """Whether a stretch of text denies something or has a word of a warning: "avoid", "wipe", "void"."""
+    words = lexicon(None)
+    if words.warnings.intersection(fold(token.text) for token in words.tokens(text)):
+        return True
+    return any(isinstance(element, Phrase) and element.named("negation") for element in Scan(words, text).elements)
 
 
 def _lines(model: SheetFile, document: Document) -> Iterator[tuple[str, Place, str]]:

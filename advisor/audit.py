@@ -306,7 +306,7 @@ class Auditor:
         keys = standing_for(row, role, table) if "worst_of" in row.cells else []
         for key in keys:
             judged = judge(table.rows[key], role, table, self.advice.certain, self.advice.possible)
-            if judged.possible in ("resists", "limited"):
+            if rated("", judged.certain, judged.possible)[0] != "falls short":
                 return table.rows[key].name
         return ""
 

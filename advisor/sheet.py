@@ -160,9 +160,10 @@ class SheetReader:
         for entry in entries:
             item, part = entry.item, self._whole(entry.part)
             names: tuple[str, ...] = ()
-            if isinstance(item, Statement) and not item.denied:
+            held = item.denied or bool(item.conditions)  # "UL 746C f1 pending", "optional PTFE coat" answer nothing
+            if isinstance(item, Statement) and not held:
                 names = (item.name,)
-            elif isinstance(item, Material) and not item.denied:
+            elif isinstance(item, Material) and not held:
                 names = item.slugs
             for rule, tested in self.claim_reader.tables.answered(names):
                 # A word on the unit speaks of every part; a test, and a coat on the housing, of the housing alone.

@@ -239,10 +239,10 @@ class Auditor:
     def _contradicts(self, claim: Claim, good: list[Claim], demand: Demand, topic: Topic) -> bool:
         """Tell whether a claim names a lower step of the ladder that the demand stands on, elsewhere on the sheet.
 
-        In one list ("IP65/IP67") codes add up; a first numeral is a single ladder, so that two of them never do. Words
-        that were not understood beside the lower one may tie it to a part of the unit: it counts.
+        In one list ("IP65/IP67") codes add up; a first numeral is a single ladder, so that two of them never do. A
+        condition beside the lower one may tie it to a part or a way of use of the unit: it counts.
         """
-        if (claim.credit != "full" and not claim.unread) or claim.floor or claim.apart or claim in good:
+        if claim.credit == "none" or claim.floor or claim.apart or claim in good:
             return False
         rows = self.book.tables[topic.table or ""].rows
         own = rows[claim.item].cells if claim.item else {}
@@ -306,7 +306,7 @@ class Auditor:
         keys = standing_for(row, role, table) if "worst_of" in row.cells else []
         for key in keys:
             judged = judge(table.rows[key], role, table, self.advice.certain, self.advice.possible)
-            if rated("", judged.certain, judged.possible)[0] != "falls short":
+            if judged.certain == "resists" or judged.possible == "limited":
                 return table.rows[key].name
         return ""
 

@@ -23,8 +23,6 @@ from advisor.values import CLOSE
 
 WHOLE = "unit"
 COATING = "coating"
-UNREAD = "unread-beside"
-"""The mark of a reading beside which something was not understood."""
 VARIANTS = (ONE_VARIANT, "variant dependent")
 WETTED = ("wetted", "process-connection")
 """Parts whose list of materials names the seal besides: "wetted: 316L, FKM"."""
@@ -59,8 +57,6 @@ class Claim:
     """It speaks of a state outside service (connector open, cover off)."""
     place: int = 0
     """The entry of the sheet: two ratings in one entry are a list, in two entries they must agree."""
-    unread: bool = False
-    """What stands beside it was not understood, and nothing else limits it."""
 
     variant: str = ""
     """The variant that it is said of, where the sheet has several; one of two alternatives counts as one."""
@@ -94,7 +90,6 @@ class ClaimReader:
         made: list[Claim] = []
         common: dict[str, Any] = {"part": part, "line": line, "place": line if place is None else place}
         common["denied"], common["idle"] = item.denied, idle
-        common["unread"] = UNREAD in item.notes and not item.conditions
         common["variant"] = next((_variant(c, item) for c in item.conditions if c.name in VARIANTS), "")
         common["apart"] = any(self.tables.apart(condition.name) for condition in item.conditions)
 

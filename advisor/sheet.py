@@ -19,7 +19,7 @@ from pathlib import Path
 from pydantic import Field
 
 from advisor import yamlfile
-from advisor.claims import UNREAD, Claim, ClaimReader, distinct
+from advisor.claims import Claim, ClaimReader, distinct
 from advisor.faults import Collector, Fault, InputError, Place, nearest
 from advisor.notation.elements import Phrase
 from advisor.notation.errors import NotationError
@@ -35,6 +35,8 @@ from advisor.yamlfile import Document
 
 WHOLE = "unit"
 CLOSER = "the grade is named elsewhere"
+UNREAD = "unread-beside"
+"""The note of the notation on a claim beside which something like a condition was not understood."""
 PLAIN_TEXT = (".txt", ".text", ".md")
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
-from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Quantity, Unknown
+from advisor.notation.elements import AND, CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Quantity, Unknown
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
@@ -142,6 +142,17 @@ def _group(clause: list[Node], order: list[tuple[int, Draft]], at: int, step: in
             break
         yield other[1]
         here += step
+
+
+def list_to(clause: list[Node], last: Draft) -> list[Draft]:
+    """The ratings of the list that ends with `last`: "IP66/IP69 with O-ring"."""
+    found = [last]
+    for node in reversed(clause[: next(i for i, node in enumerate(clause) if node is last)]):
+        if isinstance(node, Draft) and node.kind == last.kind:
+            found.append(node)
+        elif not (isinstance(node, Mark) and node.sign in (SEP, AND)):
+            break
+    return found
 
 
 def alternatives(clause: list[Node]) -> None:

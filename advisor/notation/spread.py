@@ -82,6 +82,12 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                         break
                     if other.fields.get("role", "unspecified") == "unspecified":
                         other.fields["role"] = link.name
+        elif link.cls == "part" and link.leftward and len(link.draft.parts) > 1 and link.draft.kind in RATINGS:
+            # "IP66, IP69 (housing and connector)": several parts have the whole list.
+            for other in _group(clause, order, at, -1):
+                if "part" in other.given:
+                    break
+                other.parts += [part for part in link.draft.parts if part not in other.parts]
         elif link.cls == "part" and link.draft.cls is Thread and not link.label:
             _behind_thread(clause, order, at, link)
         elif link.cls == "part" and not link.leftward:

@@ -17,7 +17,6 @@ from advisor.advise import Advice
 from advisor.claims import Claim
 from advisor.materials import MaterialVerdict, judge, maker, roles_of, standing_for
 from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, with_notes
-from advisor.resistance import Rating
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
 from advisor.tables import Row, Table
@@ -240,9 +239,10 @@ class Auditor:
     def _contradicts(self, claim: Claim, good: list[Claim], demand: Demand, topic: Topic) -> bool:
         """Tell whether a claim names a lower step of the ladder that the demand stands on, elsewhere on the sheet.
 
-        In one list ("IP65/IP67") codes add up; a first numeral is a single ladder, so that two of them never do.
+        In one list ("IP65/IP67") codes add up; a first numeral is a single ladder, so that two of them never do. A
+        condition beside the lower one may tie it to a part or a way of use of the unit: it counts.
         """
-        if claim.credit != "full" or claim.floor or claim.apart or claim in good:
+        if claim.credit == "none" or claim.floor or claim.apart or claim in good:
             return False
         rows = self.book.tables[topic.table or ""].rows
         own = rows[claim.item].cells if claim.item else {}
@@ -308,13 +308,13 @@ class Auditor:
         table = self.book.tables["materials"]
         if "worst_of" not in row.cells:
             return ""
-        stands: tuple[Rating, ...] = ("resists", "limited")
         for key in standing_for(row, role, table):
-            if judge(table.rows[key], role, table, self.advice.certain, self.advice.possible).possible in stands:
+            judged = judge(table.rows[key], role, table, self.advice.certain, self.advice.possible)
+            if judged.certain == "resists" or judged.possible == "limited":
                 return table.rows[key].name
         better = (table.rows[key] for key in row.cells.get("may_be", ()))
         for other in (entry for entry in better if role in roles_of(entry, table)):
-            if judge(other, role, table, self.advice.certain, self.advice.possible).certain in stands:
+            if judge(other, role, table, self.advice.certain, self.advice.possible).certain in ("resists", "limited"):
                 return other.name
         return ""
 

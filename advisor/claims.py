@@ -104,7 +104,7 @@ class ClaimReader:
                 )
 
         if isinstance(item, said.IngressRating):
-            self._ingress(item, add)
+            self._ingress(item, common["place"], add)
             self._shown(part, add)
         elif isinstance(item, said.EnclosureType):
             self._enclosure(item, add)
@@ -288,7 +288,7 @@ class ClaimReader:
         only = idle - {None}
         return credit, tuple(notes), (only.pop() or "") if len(only) == 1 else ""
 
-    def _ingress(self, item: said.IngressRating, add: Adder) -> None:
+    def _ingress(self, item: said.IngressRating, place: int, add: Adder) -> None:
         solids, water = f"IP{item.first}X", f"IPX{item.second}"
         if solids in self.solids:
             add("ingress.solids", item=solids)
@@ -298,13 +298,16 @@ class ClaimReader:
             add("ingress.water", item=next(iter(self.water)), worth="none", denied=True, more=(_ZERO,))
         if water not in self.water:
             return
+        # "IP54 ... IP69" is no list of what one enclosure has, since its first numeral is one only.
+        if any(solids in row.cells["covers"] for row in self.solids.values()):
+            place = ~(place * 10 + int(item.first[:1]))
         if item.second != "8":
             tested = self.water[water].cells.get("pressure")
             weaker = item.pressure_pa is not None and tested is not None and item.pressure_pa < tested[0] * (1 - CLOSE)
             heated, water_degc = self.water[water].cells.get("temperature"), item.water_degc
             colder = heated is not None and water_degc is not None and quantities.to_si(water_degc, "degC") < heated[0]
             more = _WEAKER * weaker + _COLDER * colder
-            add("ingress.water", item=water, worth="conditional" if more else "full", more=more)
+            add("ingress.water", item=water, worth="conditional" if more else "full", more=more, place=place)
             return
         parameters = {}
         depth = immersion_depth(item)

@@ -25,9 +25,10 @@ from advisor.notation.elements import Phrase
 from advisor.notation.errors import NotationError
 from advisor.notation.items import Item, Material, PartHeading, Statement
 from advisor.notation.lexicon import lexicon
-from advisor.notation.reader import NOT_UNDERSTOOD, read
+from advisor.notation.reader import NO_READING, NOT_UNDERSTOOD, read
 from advisor.notation.scan import Scan
-from advisor.notation.sheet_text import LIMITS, Missed, read_sheet
+from advisor.notation.sheet_text import HEADING, LIMITS, Missed, read_sheet
+from advisor.notation.tokens import fold
 from advisor.rulebook import Rulebook
 from advisor.schema import Entry, validate
 from advisor.yamlfile import Document
@@ -161,9 +162,10 @@ class SheetReader:
         for entry in entries:
             item, part = entry.item, self._whole(entry.part)
             names: tuple[str, ...] = ()
-            if isinstance(item, Statement) and not item.denied:
+            held = item.denied or bool(item.conditions)  # "UL 746C f1 pending", "optional PTFE coat" answer nothing
+            if isinstance(item, Statement) and not held:
                 names = (item.name,)
-            elif isinstance(item, Material) and not item.denied:
+            elif isinstance(item, Material) and not held:
                 names = item.slugs
             for rule, tested in self.claim_reader.tables.answered(names):
                 # A word on the unit speaks of every part; a test, and a coat on the housing, of the housing alone.
@@ -241,15 +243,18 @@ def doubts(missed: Iterable[Missed]) -> tuple[str, ...]:
     for entry in missed:
         if entry.why == LIMITS:
             found[entry.quote] = "and not which claim it limits"
-        elif entry.why == NOT_UNDERSTOOD and _denies(entry.quote):
+        elif entry.why in (NOT_UNDERSTOOD, NO_READING, HEADING) and _warns(entry.quote):
             found[entry.quote] = "which was not understood"
     return tuple(f"The sheet says {quote!r}, {why}: have a person read it." for quote, why in found.items())
 
 
 @lru_cache(maxsize=4096)
-def _denies(text: str) -> bool:
-    elements = Scan(lexicon(None), text).elements
-    return any(isinstance(element, Phrase) and element.named("negation") for element in elements)
+def _warns(text: str) -> bool:
+    """Whether a stretch of text denies something or has a word of a warning: "avoid", "wipe", "void"."""
+    words = lexicon(None)
+    if words.warnings.intersection(fold(token.text) for token in words.tokens(text)):
+        return True
+    return any(isinstance(element, Phrase) and element.named("negation") for element in Scan(words, text).elements)
 
 
 def _lines(model: SheetFile, document: Document) -> Iterator[tuple[str, Place, str]]:

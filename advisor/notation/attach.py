@@ -34,7 +34,7 @@ from advisor.notation.elements import (
     Unknown,
 )
 from advisor.notation.items import IngressRating, Material, Pressure, Temperature
-from advisor.notation.spread import Link, alternatives, spread
+from advisor.notation.spread import Link, alternatives, list_to, spread
 from advisor.notation.tokens import fold
 
 _LOOK = 14
@@ -106,7 +106,8 @@ def _fittings(page: Page, clause: list[Node]) -> None:
             if isinstance(other, Phrase) and (part := other.named("part")):
                 if part in _FITTINGS:
                     name = "with cover" if part == "cover" else "accessory needed"
-                    limit_by(page, before, name, page.text[node.start : other.end])
+                    for one in list_to(clause[:index], before):
+                        limit_by(page, one, name, page.text[node.start : other.end])
                     before.end = max(before.end, other.end)
                     other.taken = True
                 elif part == "cable":

@@ -7,7 +7,7 @@ kind of reading goes on. With no reading and no unknown word after it, it holds 
 
 from advisor.notation.attach import clauses
 from advisor.notation.drafts import Draft, Node, Page, is_mark
-from advisor.notation.elements import CLOSE, COLON, OPEN, Element, Mark, Phrase, Unknown
+from advisor.notation.elements import AND, CLOSE, COLON, OPEN, SEP, Element, Mark, Phrase, Unknown
 from advisor.notation.tokens import fold
 
 _REACH = 200
@@ -103,11 +103,21 @@ def _backward(clause: list[Node], index: int) -> bool:
         node = clause[place]
         if isinstance(node, Draft):
             node.denied = True
+            _share(clause[:place], node.kind)
             return True
         if not isinstance(node, Mark) or node.text in (",", "/", "|"):
             return False
         place -= 1
     return False
+
+
+def _share(before: list[Node], kind: str) -> None:
+    """ "IP66/IP69 not tested": whether the others of the list are denied too is left open."""
+    for node in reversed(before):
+        if isinstance(node, Draft) and node.kind == kind:
+            node.note("unread-beside")
+        elif not (isinstance(node, Mark) and node.sign in (SEP, AND)):
+            return
 
 
 def _stretch(clause: list[Node], place: int) -> None:

@@ -80,6 +80,8 @@ class Lexicon:
     absences: frozenset[str]
     harmless: frozenset[str]
     doubts: frozenset[str]
+    places: frozenset[str]
+    warnings: frozenset[str]
     standard_targets: frozenset[str]
     parts: dict[str, str]
     kin: dict[str, tuple[str, str]]
@@ -205,6 +207,8 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         absences=frozenset(fold(word) for word in conditions.absences),
         harmless=frozenset(fold(word) for word in conditions.harmless),
         doubts=frozenset(fold(word) for word in conditions.doubts),
+        places=frozenset(fold(word) for word in conditions.places),
+        warnings=frozenset(fold(word) for word in conditions.warnings),
         parts={name: part.words[0] for name, part in parts.parts.items()},
         vocabulary=frozenset(vocabulary),
     )
@@ -235,6 +239,8 @@ def _phrases(
     yield conditions.negations, Entry("negation", "not")
     yield conditions.turns, Entry("turn", "but")
     yield conditions.exceptions, Entry("except", "except")
+    yield [words for words in conditions.doubts if " " in words], Entry("doubt", "doubt")
+    yield conditions.elsewhere, Entry("elsewhere", "elsewhere")
     yield conditions.affirmations, Entry("affirm", "yes")
     yield [*labels.asides, *labels.targets], Entry("aside", "aside")
     yield labels.targets, Entry("target", "target")

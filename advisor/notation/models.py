@@ -122,6 +122,9 @@ class ConditionsFile(_Strict):
     absences: list[str]
     harmless: list[str]
     doubts: list[str]
+    elsewhere: list[str]
+    places: list[str]
+    warnings: list[str]
 
 
 class LabelsFile(_Strict):

@@ -129,7 +129,7 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
         for before, node in zip([None, *clause], clause, strict=False):
             doubted = doubted or _doubts(page, node)
             if isinstance(node, Draft):
-                if doubted and node.kind in DOUBTED:
+                if node.kind in DOUBTED and (doubted or _leads_elsewhere(before)):
                     node.note("unread-beside")
                 _close(page, run, found)
                 aside, bracket, last = False, False, node
@@ -153,10 +153,11 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
                     _close(page, run, found)
                 continue
             part = isinstance(before, Draft) and before.kind == "part"
-            hint = _hints(page, node) and (node is not clause[-1] or part)
+            hint = _hints(page, node) and (node is not clause[-1] or part or (before is not last and not bracket))
             touching = before is last and last is not None and last.kind in RATINGS and node.start >= last.end
             beside = (bracket or (touching and not _hints(page, node))) and not _idle(page, node)
-            if _doubts(page, node) and last is not None and last.kind in DOUBTED:
+            placed = before is last and _word(page, node) in page.lexicon.places
+            if (placed or _doubts(page, node)) and last is not None and last.kind in DOUBTED:
                 last.note("unread-beside")
             if why == NOT_UNDERSTOOD and last is not None and last.kind != "thread" and (hint or beside):
                 last.note("unread-beside")
@@ -177,7 +178,18 @@ def _hints(page: Page, node: Element) -> bool:
 
 def _doubts(page: Page, node: Node) -> bool:
     """Whether a word takes back the ratings of its clause, before or behind them: "almost IP66", "IP69 withdrawn"."""
-    return isinstance(node, Element) and fold(page.text[node.start : node.end]) in page.lexicon.doubts
+    if not isinstance(node, Element):
+        return False
+    return _word(page, node) in page.lexicon.doubts or (isinstance(node, Phrase) and bool(node.named("doubt")))
+
+
+def _leads_elsewhere(before: Node | None) -> bool:
+    """Whether the words before a rating say that another thing has it: "for use in IP66 cabinets"."""
+    return isinstance(before, Phrase) and bool(before.named("elsewhere"))
+
+
+def _word(page: Page, node: Node) -> str:
+    return fold(page.text[node.start : node.end])
 
 
 def _idle(page: Page, node: Element) -> bool:

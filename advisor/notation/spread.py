@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
-from advisor.notation.elements import CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Quantity, Unknown
+from advisor.notation.elements import AND, CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Quantity, Unknown
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
@@ -82,6 +82,12 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                         break
                     if other.fields.get("role", "unspecified") == "unspecified":
                         other.fields["role"] = link.name
+        elif link.cls == "part" and link.leftward and len(link.draft.parts) > 1 and link.draft.kind in RATINGS:
+            # "IP66, IP69 (housing and connector)": several parts have the whole list.
+            for other in _group(clause, order, at, -1):
+                if "part" in other.given:
+                    break
+                other.parts += [part for part in link.draft.parts if part not in other.parts]
         elif link.cls == "part" and link.draft.cls is Thread and not link.label:
             _behind_thread(clause, order, at, link)
         elif link.cls == "part" and not link.leftward:
@@ -142,6 +148,17 @@ def _group(clause: list[Node], order: list[tuple[int, Draft]], at: int, step: in
             break
         yield other[1]
         here += step
+
+
+def list_to(clause: list[Node], last: Draft) -> list[Draft]:
+    """The ratings of the list that ends with `last`: "IP66/IP69 with O-ring"."""
+    found = [last]
+    for node in reversed(clause[: next(i for i, node in enumerate(clause) if node is last)]):
+        if isinstance(node, Draft) and node.kind == last.kind:
+            found.append(node)
+        elif not (isinstance(node, Mark) and node.sign in (SEP, AND)):
+            break
+    return found
 
 
 def alternatives(clause: list[Node]) -> None:

@@ -56,6 +56,23 @@ def open_gates(
                         answers[inner] = Answer(Words(test.words), "assumed", f"since {name} is told")
 
 
+def turn(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]], unused: list[str]) -> None:
+    """Turn a told answer into the harder one that another told answer shows it to be; a line says so."""
+    for name, template in asked.items():
+        for slot in (one for one in template.slots if one.turns):
+            for _, label, _, answers in raw.get(name, ()):
+                if answers[slot.slot].origin != "told":
+                    continue
+                for other, words in slot.turns.items():
+                    domain = answers[other].domain
+                    told = next(iter(domain.options)) if isinstance(domain, Words) and domain.point else ""
+                    if told in words:
+                        harder = Words(frozenset([words[told]]))
+                        answers[other] = Answer(harder, "assumed", f"since {slot.slot} is told")
+                        which = f"{name} ({label})" if label else name
+                        unused.append(f"{which}: {told} with a {slot.slot} of its own is judged as {words[told]}.")
+
+
 def relevant(
     template: Template,
     answers: dict[str, Answer],

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor import quantities, yamlfile
-from advisor.answers import Answer, Entry, Origin, open_gates, relevant
+from advisor.answers import Answer, Entry, Origin, open_gates, relevant, turn
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
@@ -133,6 +133,7 @@ class SiteReader:
             self.faults.add(self.document.place("site"), what, "site: a name for the point")
         raw = {name: list(self.instances(template, data)) for name, template in asked.items()}
         open_gates(asked, raw, data, self.book)
+        turn(asked, raw, self.unused)
         instances = [
             Instance(name, identity, label, certain, relevant(asked[name], answers, raw, label, self.book, self.unused))
             for name, entries in raw.items()

@@ -36,6 +36,8 @@ class Slot(Entry):
     row: str | None = None
     plausible: str | None = None
     relevant: dict[str, dict[str, Any]] | None = None
+    turns: dict[str, dict[str, str]] = {}
+    """What a figure told here makes of the answer to another slot: a spray with a pressure is a hose."""
     harsher: Literal["up", "down", "listed"] | None = None
     assume: str | float | None = None
     assume_cell: list[str] | None = Field(default=None, min_length=2, max_length=2)

@@ -162,7 +162,8 @@ class SheetReader:
         for entry in entries:
             item, part = entry.item, self._whole(entry.part)
             names: tuple[str, ...] = ()
-            held = item.denied or bool(item.conditions)  # "UL 746C f1 pending", "optional PTFE coat" answer nothing
+            # "UL 746C f1 pending", "optional PTFE coat" answer nothing.
+            held = item.denied or bool(item.conditions) or UNREAD in item.notes
             if isinstance(item, Statement) and not held:
                 names = (item.name,)
             elif isinstance(item, Material) and not held:

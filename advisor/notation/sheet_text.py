@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from advisor.notation.elements import Phrase, Unknown
+from advisor.notation.elements import Mark, Phrase, Unknown
 from advisor.notation.errors import MAX_TEXT, TextTooLongError
 from advisor.notation.footnotes import folded, footnotes
 from advisor.notation.items import Item, PartHeading, Reading
@@ -25,6 +25,10 @@ from advisor.notation.tokens import fold
 UNIT = "unit"
 LIMITS = "may limit any claim"
 HEADING = "heading"
+_FITTED = frozenset({"accessory", "cover"})
+"""Families of conditions that limit a claim even on a line of their own: "with cap fitted"."""
+_SHORT = 6
+"""Words of such a line at most."""
 _STANDARD_SIGNS = ("●", "•", "■", "*")
 """Signs by which a table says that something is standard; they neither confirm nor deny in words."""
 
@@ -223,7 +227,7 @@ class _Reader:
         """Whether a line that claims nothing itself limits a claim without saying which: "Only when mated."
 
         A footnote whose mark stands nowhere does so if it names a condition; any other line only if it also has a word
-        such as "only".
+        such as "only", or if it is short and begins with what must be fitted.
         """
         if line.number in self.notes.told or any(item.kind != "part" for item in reading.items):
             return False
@@ -235,7 +239,10 @@ class _Reader:
             for e in elements
         )
         limiting = any(phrase.named("condition") or phrase.named("part") for phrase in phrases)
-        return limiting and (hinted or line.number in self.notes.stray)
+        first = next((element for element in elements if not isinstance(element, Mark)), None)
+        named = first.named("condition") if isinstance(first, Phrase) else ""
+        needed = named and words.conditions[named].family in _FITTED and 1 < len(cell.text.split()) <= _SHORT
+        return limiting and (hinted or line.number in self.notes.stray or bool(needed))
 
     def _keep(self, line: Line, cell: Cell, heading: str) -> None:
         heading, more = self.notes.cut(heading)

@@ -162,7 +162,8 @@ class SheetReader:
         for entry in entries:
             item, part = entry.item, self._whole(entry.part)
             names: tuple[str, ...] = ()
-            held = item.denied or bool(item.conditions)  # "UL 746C f1 pending", "optional PTFE coat" answer nothing
+            # "UL 746C f1 pending", "optional PTFE coat" answer nothing.
+            held = item.denied or bool(item.conditions) or UNREAD in item.notes
             if isinstance(item, Statement) and not held:
                 names = (item.name,)
             elif isinstance(item, Material) and not held:
@@ -254,7 +255,16 @@ def _warns(text: str) -> bool:
     words = lexicon(None)
     if words.warnings.intersection(fold(token.text) for token in words.tokens(text)):
         return True
-    return any(isinstance(element, Phrase) and element.named("negation") for element in Scan(words, text).elements)
+    return any(
+        isinstance(element, Phrase) and element.named("negation") and not _contact(text, element.start, element.end)
+        for element in Scan(words, text).elements
+    )
+
+
+def _contact(text: str, start: int, end: int) -> bool:
+    """Whether a NO in capitals names a contact, normally open: "PNP, NO", "NO/NC", not "NO WATER"."""
+    after = text[end:].lstrip()
+    return text[start:end] == "NO" and not after[:1].isalpha()
 
 
 def _lines(model: SheetFile, document: Document) -> Iterator[tuple[str, Place, str]]:

@@ -44,6 +44,12 @@ def _phrase(lexicon: Lexicon, text: str, tokens: Sequence[Token], index: int) ->
     found = lexicon.phrases.longest(tokens, index, before_number=True)
     if found is None:
         return None
+    stop, after = tokens[found[1] - 1], tokens[found[1] : found[1] + 1]
+    if stop.text == "." and found[1] - index == 2 and not (after and after[0].kind == NUMBER):
+        # "IP66: no. IP69: no.": a full stop, not the short form of number.
+        bare = lexicon.phrases.longest(tokens[index : index + 1], 0)
+        if bare is not None and any(entry.cls == "negation" for entry in bare[0]):
+            found = bare[0], index + 1
     written = text[tokens[index].start : tokens[found[1] - 1].end]
     entries = [entry for entry in found[0] if _literal(lexicon, entry, written)]
     return (entries, found[1]) if entries else None

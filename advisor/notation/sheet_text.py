@@ -8,10 +8,11 @@ claims are kept, with `item.denied`. Nothing is dropped: what is no claim is in 
 Footnotes are read at their marks, too.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from advisor.notation.elements import Phrase, Unknown
+from advisor.notation.elements import Mark, Phrase, Unknown
 from advisor.notation.errors import MAX_TEXT, TextTooLongError
 from advisor.notation.footnotes import folded, footnotes
 from advisor.notation.items import Item, PartHeading, Reading
@@ -24,6 +25,12 @@ from advisor.notation.tokens import fold
 UNIT = "unit"
 LIMITS = "may limit any claim"
 HEADING = "heading"
+_FITTED = frozenset({"accessory", "cover"})
+"""Families of conditions that limit a claim even on a line of their own: "with cap fitted"."""
+_SHORT = 6
+"""Words of such a line at most."""
+_STANDARD_SIGNS = ("●", "•", "■", "*")
+"""Signs by which a table says that something is standard; they neither confirm nor deny in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,14 +176,40 @@ class _Reader:
     def _columns(self, line: Line) -> None:
         """A label and its value, or labels until the first cell that claims something."""
         heading = ""
-        for place, cell in enumerate(line.cells):
-            last = place == len(line.cells) - 1
-            if not last and (not self._claims(cell.text) or (place == 0 and self._labels(cell.text))):
+        cells = self._conditioned(line.cells)
+        answered = len(cells) == 2 and self._answers(cells[1].text)
+        for place, cell in enumerate(cells):
+            last = place == len(cells) - 1
+            labels = place == 0 and (answered or self._labels(cell.text))
+            if not last and (labels or not self._claims(cell.text)):
                 heading = f"{heading} {cell.text.rstrip(': ')}".strip()
                 continue
             self._keep(line, cell, heading)
         self.carried = heading
         self.label = ""
+
+    def _conditioned(self, cells: Sequence[Cell]) -> list[Cell]:
+        """Join a cell that is a condition and nothing else to the claim before it: "IP66 | optional"."""
+        joined: list[Cell] = []
+        for cell in cells:
+            if joined and self._is_only(cell.text, "condition") and self._claims(joined[-1].text):
+                joined[-1] = replace(joined[-1], text=f"{joined[-1].text} ({cell.text})")
+            else:
+                joined.append(cell)
+        return joined
+
+    def _answers(self, cell: str) -> bool:
+        """Whether a cell only says yes or no to the claim before it: "IP69 | nein", "IP69 | -", "IP69 | n/a"."""
+        word = cell.strip()
+        if fold(word) in lexicon(self.folder).doubts or word == "0":
+            return True
+        if not any(sign.isalnum() for sign in word):
+            return word not in _STANDARD_SIGNS
+        return self._is_only(word, "negation") or self._is_only(word, "affirm")
+
+    def _is_only(self, cell: str, cls: str) -> bool:
+        elements = Scan(lexicon(self.folder), cell).elements
+        return bool(elements) and all(isinstance(one, Phrase) and one.named(cls) for one in elements)
 
     def _row(self, line: Line) -> None:
         """A row of a table: a first cell without a claim labels the row, each head its column."""
@@ -194,7 +227,7 @@ class _Reader:
         """Whether a line that claims nothing itself limits a claim without saying which: "Only when mated."
 
         A footnote whose mark stands nowhere does so if it names a condition; any other line only if it also has a word
-        such as "only".
+        such as "only", or if it is short and begins with what must be fitted.
         """
         if line.number in self.notes.told or any(item.kind != "part" for item in reading.items):
             return False
@@ -206,7 +239,10 @@ class _Reader:
             for e in elements
         )
         limiting = any(phrase.named("condition") or phrase.named("part") for phrase in phrases)
-        return limiting and (hinted or line.number in self.notes.stray)
+        first = next((element for element in elements if not isinstance(element, Mark)), None)
+        named = first.named("condition") if isinstance(first, Phrase) else ""
+        needed = named and words.conditions[named].family in _FITTED and 1 < len(cell.text.split()) <= _SHORT
+        return limiting and (hinted or line.number in self.notes.stray or bool(needed))
 
     def _keep(self, line: Line, cell: Cell, heading: str) -> None:
         heading, more = self.notes.cut(heading)

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from conftest import ROOT
+from conftest import DEPTH, ROOT
 from screens import AskApp, Pilot, answer, drive, follow, paste, running, until
 
 from advisor.loading import Loaded
@@ -56,7 +56,7 @@ async def saved_and_reported(app: AskApp, pilot: "Pilot[None]", site: Path, kind
     await until(pilot, report.exists)
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)][:DEPTH])
 def test_a_food_plant_engineer_tells_a_wash_point(
     loaded: Loaded, tmp_path: Path, program: Program, size: tuple[int, int]
 ) -> None:

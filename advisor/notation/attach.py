@@ -120,7 +120,7 @@ def _fittings(page: Page, clause: list[Node]) -> None:
 
 
 def _inclusions(page: Page, clause: list[Node]) -> None:
-    """""IP69 incl. cable and connector", "316L incl. face": parts that are taken in do not limit what stands before."""
+    """Parts that are taken in do not limit what stands before: "IP69 incl. cable and connector", "316L incl. face"."""
     for index, node in enumerate(clause):
         if not (isinstance(node, Mark) and node.sign == INCLUDING):
             continue
@@ -130,6 +130,10 @@ def _inclusions(page: Page, clause: list[Node]) -> None:
         for other in takewhile(_beside_part, clause[index + 1 :]):
             if isinstance(other, Phrase) and (part := other.named("part")):
                 other.taken = True
+                if before.kind in RATINGS and part in _FITTINGS - {"connector"}:
+                    # "IP69 incl. accessory cap": it may be no more than a delivery that the rating needs.
+                    for one in list_to(clause[:index], before):
+                        limit_by(page, one, "accessory needed", page.text[node.start : other.end])
                 if before.cls is Material:
                     twin = Draft(Material, before.start, before.end, dict(before.fields), notes=list(before.notes))
                     twin.parts.append(part)

@@ -1,5 +1,7 @@
 """Holds the vocabulary against itself and the tables: names that exist, ranges that can be read."""
 
+from collections.abc import Mapping
+
 from advisor import quantities
 from advisor.engine.conditions import ConditionError, compile_test, words_of
 from advisor.faults import Collector, Place, nearest
@@ -64,6 +66,16 @@ def _check_swap(name: str, known: tuple[str, ...], book: Rulebook) -> None:
                 raise ConditionError(f"{name}, row {key}: {word!r} is no choice of the slot", nearest(word, known))
 
 
+def _check_turn(gate: str, words: Mapping[str, str], template: Template, book: Rulebook) -> None:
+    target = template.by_name.get(gate)
+    if target is None:
+        raise ConditionError(f"turns names {gate!r}, which is no slot here", nearest(gate, template.by_name))
+    known = words_of(target, book.tables)
+    for word in (*words, *words.values()):
+        if word not in known:
+            raise ConditionError(f"turns {gate} to or from {word!r}, which is no choice", nearest(word, known))
+
+
 def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
     if not template.derived and not template.claimed and not slot.ask:
         raise ConditionError("a slot that is asked of the user needs its question", "ask: ...")
@@ -82,6 +94,8 @@ def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
     for word in slot.toward:
         if word not in words_of(slot, book.tables):
             raise ConditionError(f"toward {word!r} is no choice", nearest(word, words_of(slot, book.tables)))
+    for gate, words in slot.turns.items():
+        _check_turn(gate, words, template, book)
     if slot.swap is not None:
         _check_swap(slot.swap, words_of(slot, book.tables), book)
     for name, conditions in (slot.relevant or {}).items():

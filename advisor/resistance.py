@@ -40,11 +40,11 @@ class Envelope:
     note: str = ""
     second: str = ""
 
-    def covers(self, strength: float, temperature: float, seconds: float) -> bool:
+    def covers(self, strength: float, temperature: float, seconds: float, other_strength: float) -> bool:
         return (
             (self.strength is None or strength <= self.strength * (1 + CLOSE))
             and (self.temperature is None or temperature <= self.temperature * (1 + CLOSE))
-            and strength >= self.least_strength * (1 - CLOSE)
+            and other_strength >= self.least_strength * (1 - CLOSE)
             and (self.seconds is None or seconds <= self.seconds * (1 + CLOSE))
         )
 
@@ -68,15 +68,25 @@ class Envelope:
 
 
 def rate(
-    envelopes: Iterable[Envelope], strength: float, temperature: float, seconds: float
+    envelopes: Iterable[Envelope],
+    strength: float,
+    temperature: float,
+    seconds: float,
+    other_strength: float | None = None,
 ) -> tuple[Rating, Envelope | None]:
-    """Return the rating at a point and the statement that gives it (None where nothing does)."""
+    """Return the rating at a point and the statement that gives it (None where nothing does).
+
+    Where the strength is a span, `strength` is the end that the upper bounds are held against and `other_strength` the
+    one for the lower bounds of windows: the strongest and the weakest give the worst over the span, as a window counts
+    only where the whole span lies in it; the weakest and the strongest give the best.
+    """
+    other = strength if other_strength is None else other_strength
     best: Envelope | None = None
     outside: Envelope | None = None
     for envelope in envelopes:
         if envelope.beyond:
             outside = envelope
-        elif envelope.covers(strength, temperature, seconds) and (
+        elif envelope.covers(strength, temperature, seconds, other) and (
             best is None or RATINGS.index(envelope.rating) < RATINGS.index(best.rating)
         ):
             best = envelope

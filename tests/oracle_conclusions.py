@@ -1,6 +1,7 @@
 """What rules demand and which materials they rule out, worked out anew for the second opinion of `oracles.py`."""
 
 import functools
+import itertools
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -54,7 +55,11 @@ def ruled_out(
         point = [figure[0 if sure else 1] for figure in figures]
         agents = worked(entry.agent, Slot(slot="agent", row="agents"), "")
         for key in single:
-            ratings = sorted((rated(agent, key, *point) for agent in agents), key=ORDER.index)
+            ratings = sorted(
+                (rated(agent, key, strength, *point[1:])
+                 for agent in agents for strength in within_span(agent, key, *figures[0][:2])),
+                key=ORDER.index,
+            )  # fmt: skip
             found[key] = ratings[0 if sure else -1]
         if isinstance(agents, Untold):
             found = {} if sure else dict.fromkeys(single, "unknown")
@@ -92,6 +97,14 @@ def statements() -> dict[tuple[str, str], list[dict[str, Any]]]:
     return {(agent, material.strip()): listed
             for data in files for agent, cells in data["cells"].items()
             for names, listed in cells.items() for material in names.split(",")}  # fmt: skip
+
+
+def within_span(agent: str, material: str, low: float, high: float) -> list[float]:
+    """The ends of a span of strengths, and one strength between any two neighbouring bounds in it."""
+    ends = {float(bound) / 100 for entry in statements().get((agent, material), []) if "window" in entry
+            for bound in entry["window"][:2]}  # fmt: skip
+    steps = sorted({low, high} | {end for end in ends if low < end < high})
+    return sorted({low, high} | {(one + other) / 2 for one, other in itertools.pairwise(steps)})
 
 
 def rated(agent: str, material: str, strength: float, temperature: float, seconds: float) -> str:

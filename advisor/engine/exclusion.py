@@ -127,11 +127,13 @@ def _by_resistance(
     if not agents.told:
         return {"unknown": dict.fromkeys(sorted(materials), "no agent is told yet")}
     point = [(span.low if certain else span.high) for span in spans if isinstance(span, Span)]
+    other = next(span.high if certain else span.low for span in spans if isinstance(span, Span))
+    strength, temperature, seconds = point
     found: dict[Rating, dict[str, str]] = {}
     conditions = _conditions(point, spans)
     cells = {agent: matrix.of(agent) for agent in sorted(agents.options)}
     for key in sorted(materials):
-        ratings = [(*rate(cells[agent].get(key, ()), *point), agent) for agent in cells]
+        ratings = [(*rate(cells[agent].get(key, ()), strength, temperature, seconds, other), agent) for agent in cells]
         choose = min if certain else max
         rating, statement, agent = choose(ratings, key=lambda entry: RATINGS.index(entry[0]))
         if rating == "resists":
@@ -142,7 +144,9 @@ def _by_resistance(
             reason += "no figure for this material"
         else:
             listed = [e.words() for e in cells[agent][key] if not e.beyond] or ["attacked at all strengths"]
-            reason += f"{rating}; listed: {'; '.join(listed)} ({statement.source}, {statement.basis})"
+            within = not certain and rate(cells[agent][key], strength, temperature, seconds)[0] != rating
+            between = f" at the worst strength from {quantities.show(other, 'percent')} up" if within else ""
+            reason += f"{rating}{between}; listed: {'; '.join(listed)} ({statement.source}, {statement.basis})"
         found.setdefault(rating, {})[key] = reason
     return found
 

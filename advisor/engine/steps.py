@@ -25,10 +25,10 @@ class _Bounds:
     temperatures: tuple[float, ...]
     seconds: tuple[float, ...]
 
-    def place(self, strength: float, temperature: float, seconds: float) -> tuple[int, int, int, int]:
+    def place(self, strength: float, temperature: float, seconds: float, *, other: float) -> tuple[int, int, int, int]:
         return (
             bisect_left(self.strengths, strength),
-            bisect_right(self.least, strength),
+            bisect_right(self.least, other),
             bisect_left(self.temperatures, temperature),
             bisect_left(self.seconds, seconds),
         )
@@ -53,7 +53,8 @@ class ResistanceSteps:
                 found.append((agents, tuple(isinstance(span, Span) for span in spans)))
                 continue
             ends = [span.low if certain else span.high for span in spans if isinstance(span, Span)]
-            found.append((agents, self._of(agents.options).place(*ends)))
+            others = [span.high if certain else span.low for span in spans if isinstance(span, Span)]
+            found.append((agents, self._of(agents.options).place(*ends, other=others[0])))
         return tuple(found)
 
     def _of(self, agents: frozenset[str]) -> _Bounds:

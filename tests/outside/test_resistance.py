@@ -75,3 +75,16 @@ def test_rating_and_that_the_source_is_another(
 
 def test_enough_cells_are_checked() -> None:
     assert len({case[:2] for case in CASES}) >= 25
+
+
+def test_a_span_across_the_attacked_middle_is_attacked(loaded: Loaded) -> None:
+    # source: British Stainless Steel Association, stainless steels for sulphuric acid: 316 corrodes between dilute and
+    # concentrated acid, and stands both ends at room temperature
+    cell = loaded.book.matrix().of("sulphuric-acid")["ss-316"]
+    room, day = 293.15, 86400.0
+    assert rate(cell, 0.05, room, day)[0] == "resists"
+    assert rate(cell, 0.5, room, day)[0] == "attacked"
+    assert rate(cell, 0.95, room, day)[0] == "limited"
+    assert rate(cell, 0.98, room, day, 0.05)[0] == "attacked"
+    assert rate(cell, 0.98, room, day, 0.94)[0] == "limited"
+    assert rate(cell, 0.05, room, day, 0.98)[0] == "resists"

@@ -297,7 +297,7 @@ def test_points_between_the_same_figures_are_rated_alike(loaded: Loaded) -> None
             figures.append((strength, temperature, 3600 * draw.choice((0.5, 2, 8, 24))))
         for figure in figures:
             ratings = [rate(envelopes, *figure)[0] for envelopes in cells.values()]
-            assert seen.setdefault(bounds.place(*figure), ratings) == ratings
+            assert seen.setdefault(bounds.place(*figure, other=figure[0]), ratings) == ratings
         parted += len(seen)
     assert parted > 30
 

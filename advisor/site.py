@@ -24,6 +24,7 @@ from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
+from advisor.wording import settle
 from advisor.yamlfile import Document
 
 _HEAD = ("site", "about", "date", "reference")
@@ -318,7 +319,7 @@ class SiteReader:
             )
             return Answer(everything, "told", str(raw))
         try:
-            low, high = quantities.parse(raw, slot.unit or "", difference=slot.difference)
+            low, high = quantities.parse(settle(raw, slot), slot.unit or "", difference=slot.difference)
         except QuantityError as problem:
             self.faults.add(where, f"{slot.slot}: {problem.what}", problem.accepted)
             return Answer(everything, "told", str(raw))

@@ -33,6 +33,8 @@ class Slot(Entry):
     choices: dict[str, str] | None = None
     also: dict[str, list[str]] = {}
     """Other words for a choice, or words for a figure of a quantity, as a person may write them."""
+    compounds: list[str] | None = None
+    """If given, a compound means what its last words mean (egg breaking room), unless it holds one of these."""
     row: str | None = None
     plausible: str | None = None
     relevant: dict[str, dict[str, Any]] | None = None

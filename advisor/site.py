@@ -24,6 +24,7 @@ from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
+from advisor.wording import by_its_last_words, settle
 from advisor.yamlfile import Document
 
 _HEAD = ("site", "about", "date", "reference")
@@ -239,7 +240,7 @@ class SiteReader:
                 raw == "none"
                 and not slot.word
                 and slot.kind == "words"
-                and "none" not in words_of(slot, self.book.tables)
+                and "none" not in self._spellings(slot, words_of(slot, self.book.tables))
             ):
                 where = self.document.place(*steps, name)
                 self.faults.add(where, f"{name}: 'none' is no choice", _instead_of_none(template, slot))
@@ -318,7 +319,7 @@ class SiteReader:
             )
             return Answer(everything, "told", str(raw))
         try:
-            low, high = quantities.parse(raw, slot.unit or "", difference=slot.difference)
+            low, high = quantities.parse(settle(raw, slot), slot.unit or "", difference=slot.difference)
         except QuantityError as problem:
             self.faults.add(where, f"{slot.slot}: {problem.what}", problem.accepted)
             return Answer(everything, "told", str(raw))
@@ -340,6 +341,7 @@ class SiteReader:
         for item in raw if isinstance(raw, list) else [raw]:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
             hit = named.get(str(word).lower()) or named.get(plain(str(word)))
+            hit = hit or by_its_last_words(str(word), slot, named)
             if isinstance(item, dict | list) or hit is None:
                 close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
                 hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"
@@ -358,7 +360,7 @@ class SiteReader:
         for key, words in slot.also.items():
             for word in map(plain, words):
                 named[word] = (*named.get(word, ()), key)
-        return {**named, **{word.lower(): (word,) for word in known}}
+        return {**named, **{spelling: (word,) for word in known for spelling in (plain(word), word.lower())}}
 
     def _full(self, slot: Slot) -> Domain:
         """Return all that a slot may hold."""

@@ -32,7 +32,9 @@ class Slot(Entry):
     """A word of an open list, such as the name of a statement on a spec sheet."""
     choices: dict[str, str] | None = None
     also: dict[str, list[str]] = {}
-    """Other words for a choice, as a person may write them."""
+    """Other words for a choice, or words for a figure of a quantity, as a person may write them."""
+    compounds: list[str] | None = None
+    """If given, a compound means what its last words mean (egg breaking room), unless it holds one of these."""
     row: str | None = None
     plausible: str | None = None
     relevant: dict[str, dict[str, Any]] | None = None
@@ -66,8 +68,10 @@ class Slot(Entry):
         choices, row = self.choices is not None, self.row is not None
         if sum([self.unit is not None, self.number, self.text, self.word, choices, row]) != 1:
             raise ValueError("a slot has exactly one of unit, number, text, word, choices, row")
-        if not set(self.also) <= set(self.choices or ()):
+        if self.choices is not None and not set(self.also) <= set(self.choices):
             raise ValueError("'also' gives other words for the slot's own choices")
+        if self.also and self.choices is None and self.unit is None:
+            raise ValueError("'also' gives words for choices or for figures of a quantity")
         if self.kind == "span" and self.plausible is None:
             raise ValueError("a quantity needs its plausible range")
         return self

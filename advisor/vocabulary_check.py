@@ -81,6 +81,8 @@ def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
         raise ConditionError("a slot that is asked of the user needs its question", "ask: ...")
     if slot.plausible is not None:
         quantities.parse(slot.plausible, slot.unit or "", difference=slot.difference)
+    for figure in slot.also if slot.kind == "span" else ():
+        quantities.parse(figure, slot.unit or "", difference=slot.difference)
     if slot.row is not None:
         words_of(slot, book.tables)
     if slot.assume is not None and slot.kind == "span":

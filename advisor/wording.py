@@ -1,0 +1,105 @@
+"""How a person words a figure, brought to the form that `quantities` reads: plain text in, plain text out.
+
+A figure comes hedged ("about 60 degC", "max. 60 degC", "20 cm min"), twice ("60 °C (140 °F)"), as so many times a
+span ("3 x 20 min"), or as a word that the vocabulary gives a figure to ("continuous", "inland"). A bound is the figure
+itself where the slot asks for that end, since the end is then what the unit has to stand; otherwise it stays a bound.
+Text that none of this fits is returned as it is, for `quantities` to read or refuse. Compound words are known by their
+last words where a slot allows it.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+
+from advisor import quantities
+from advisor.quantities import QuantityError
+from advisor.tables import plain
+from advisor.vocabulary import Slot
+
+_ABOUT = r"(?:approx(?:imately)?|about|around|roughly|circa|ca|nom(?:inal(?:ly)?)?|typ(?:ical(?:ly)?)?)\.?|[~≈]"
+_MOST = (
+    r"(?:up to|max(?:imum)?|at most|at the most|no more than|not more than|not above|not over|peaks? (?:of|at)|peak)\.?"
+)
+_LEAST = r"(?:min(?:imum)?|at least|down to|no less than|not less than|not below|not under|no nearer than)\.?"
+_FIGURE = r"[-+−]?[\d.].*"
+_UNIT = r"\d\s*[^\d\s(]\S*"
+"""The end of a figure with its unit; what follows it as 'min' is a bound and no minute."""
+_SAME = 0.03
+"""By how much two tellings of one figure may differ, as a share of it: both are rounded, and neither is wrong."""
+
+
+def settle(raw: str | float, slot: Slot) -> str | float:
+    """Return the answer to a slot of a quantity as text that `quantities.parse` reads. Raises QuantityError.
+
+    It is refused where one figure is told twice and the two differ by more than 3 %.
+    """
+    if not isinstance(raw, str):
+        return raw
+    text = " ".join(raw.split())
+    word = plain(text)
+    for figure, words in slot.also.items():
+        if word in map(plain, words):
+            return figure
+    text = _unhedged(_once(_unhedged(text, slot), slot), slot)
+    return _times(text, slot)
+
+
+def by_its_last_words(word: str, slot: Slot, named: Mapping[str, tuple[str, ...]]) -> tuple[str, ...] | None:
+    """Return what a compound means by its longest known ending, where the slot allows it: egg breaking room, a room.
+
+    What stands before may be no known word of other meaning (outdoor pump room), and hold no word that the slot names.
+    """
+    words = plain(word).split()
+    if slot.compounds is None or len(words) > 6 or set(words) & set(slot.compounds):
+        return None
+    for start in range(1, len(words)):
+        meant = named.get(" ".join(words[start:]))
+        if meant is not None:
+            parts = (" ".join(words[i:j]) for i in range(start) for j in range(i + 1, start + 1))
+            return meant if all(set(named.get(part, meant)) & set(meant) for part in parts) else None
+    return None
+
+
+def _unhedged(text: str, slot: Slot) -> str:
+    marks: tuple[tuple[str, Callable[[str], str]], ...] = (
+        (_ABOUT, lambda figure: figure),
+        (_MOST, lambda figure: f"<= {figure}" if slot.harsher == "down" else figure),
+        (_LEAST, lambda figure: figure if slot.harsher == "down" else f">= {figure}"),
+    )
+    for mark, wrap in marks:
+        if match := re.fullmatch(rf"(?:{mark})\s*({_FIGURE})", text, re.I):
+            return wrap(match[1])
+        match = re.fullmatch(rf"({_FIGURE.replace('.*', '.*?')})\s+\(?(?:{mark})\)?", text, re.I)
+        if match and re.search(rf"{_UNIT}\Z", match[1]):
+            return wrap(match[1])
+    return text
+
+
+def _once(text: str, slot: Slot) -> str:
+    """Drop the second telling of a figure told in two units, such as 60 degC (140 degF) or 10 bar / 145 psi."""
+    match = re.fullmatch(
+        rf"({_FIGURE[:-2]}[^()/]*?)\s*(?:\(\s*({_FIGURE[:-2]}[^()]*)\)|\s/\s({_FIGURE[:-2]}[^()/]*))", text
+    )
+    if match is None or slot.unit is None:
+        return text
+    first, second = match[1], match[2] or match[3]
+    unit, difference = slot.unit, slot.difference
+    try:
+        ends = zip(*(quantities.parse(told, unit, difference=difference) for told in (first, second)), strict=True)
+    except QuantityError:
+        return text
+    # A degree Celsius has its zero elsewhere, and half a degree is what rounding to whole degrees makes.
+    least = 0.6 if unit == "degC" else 0.0
+    pairs = [[quantities.from_si(end, unit, difference=difference) for end in pair] for pair in ends]
+    if any(abs(one - other) > max(_SAME * abs(one), least) for one, other in pairs):
+        raise QuantityError(f"{first!r} and {second!r} are not the same", "one of them")
+    return first
+
+
+def _times(text: str, slot: Slot) -> str:
+    """Return a number of equal spans of time as their sum: 3 x 20 min."""
+    match = re.fullmatch(
+        r"(\d{1,3})\s*(?:[x×*]|times)\s*(\d[\d.,]*)\s*([a-z]+\.?(?:\s*(?:a|per|/)\s*day)?)", text, re.I
+    )
+    if match is None or slot.unit != "hour" or "," in match[2]:
+        return text
+    return f"{int(match[1]) * float(match[2]):.12g} {match[3]}"

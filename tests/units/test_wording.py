@@ -1,0 +1,77 @@
+"""How figures are worded: hedged, bounded, told twice, so many times a span, or by a word."""
+
+import pytest
+
+from advisor import quantities
+from advisor.quantities import QuantityError
+from advisor.vocabulary import Slot
+from advisor.wording import by_its_last_words, settle
+
+
+def slot(unit: str, harsher: str | None = None, **more: object) -> Slot:
+    return Slot(slot="told", ask="?", unit=unit, plausible=f"0 .. 1000 {unit}", harsher=harsher, **more)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("told", "unit", "harsher", "meant"),
+    [
+        ("60 degC", "degC", None, "60 degC"),
+        ("approx. 60 degC", "degC", None, "60 degC"),
+        ("~60 °C", "degC", None, "60 °C"),
+        ("max 60 °C", "degC", "up", "60 °C"),
+        ("up to 60 °C", "degC", "up", "60 °C"),
+        ("60 °C max.", "degC", "up", "60 °C"),
+        ("-40 °C (min)", "degC", "down", "-40 °C"),
+        ("at least 60 °C", "degC", "up", ">= 60 °C"),
+        ("min. 20 cm", "mm", "down", "20 cm"),
+        ("20 cm min", "mm", "down", "20 cm"),
+        ("max 2 m", "mm", "down", "<= 2 m"),
+        ("10 min", "hour", "up", "10 min"),
+        ("3 x 20 min", "hour", "up", "60 min"),
+        ("2 times 1.5 h a day", "hour", "up", "3 h a day"),
+        ("60 °C (140 °F)", "degC", None, "60 °C"),
+        ("max. 10 bar (145 psi)", "bar", "up", "10 bar"),
+        ("60 °C / 140 °F", "degC", None, "60 °C"),
+        ("20 L/min", "L/min", "up", "20 L/min"),
+        ("5-40 °C", "degC", "up", "5-40 °C"),
+        ("3/4 in", "mm", "up", "3/4 in"),
+    ],
+)
+def test_a_worded_figure_is_read_as_meant(told: str, unit: str, harsher: str | None, meant: str) -> None:
+    settled = settle(told, slot(unit, harsher))
+    assert settled == meant
+    assert quantities.parse(settled, unit) == quantities.parse(meant, unit)
+
+
+def test_a_word_stands_for_the_figure_that_the_vocabulary_gives_it() -> None:
+    assert settle("Continuously", slot("hour", also={"24 hour": ["continuously"]})) == "24 hour"
+
+
+@pytest.mark.parametrize("told", ["60 °C (160 °F)", "10 bar / 200 psi", "0 °C (40 °F)"])
+def test_two_tellings_that_differ_are_refused(told: str) -> None:
+    with pytest.raises(QuantityError, match="not the same"):
+        settle(told, slot("bar" if "bar" in told else "degC"))
+
+
+NAMED = {"room": ("indoor",), "pump room": ("indoor",), "yard": ("outdoor",), "deck": ("outdoor",)}
+
+
+@pytest.mark.parametrize(
+    ("told", "meant"),
+    [
+        ("egg breaking room", ("indoor",)),
+        ("Egg-breaking Room", ("indoor",)),
+        ("timber yard", ("outdoor",)),
+        ("deck pump room", None),  # the deck may be what counts
+        ("open room", None),  # a word that the slot refuses
+        ("breaking", None),
+    ],
+)
+def test_a_compound_is_known_by_its_last_words(told: str, meant: tuple[str, ...] | None) -> None:
+    place = Slot(slot="told", ask="?", choices={"indoor": "in", "outdoor": "out"}, compounds=["open"])
+    assert by_its_last_words(told, place, NAMED) == meant
+
+
+def test_no_slot_takes_compounds_unless_it_says_so() -> None:
+    water = Slot(slot="told", ask="?", choices={"water": "water"})
+    assert by_its_last_words("lime water", water, {"water": ("water",)}) is None

@@ -33,6 +33,8 @@ class Slot(Entry):
     choices: dict[str, str] | None = None
     also: dict[str, list[str]] = {}
     """Other words for a choice, as a person may write them."""
+    heads: bool = False
+    """A longer phrase that ends in one of the slot's words is read as that word ("paint shop" as "shop")."""
     row: str | None = None
     plausible: str | None = None
     relevant: dict[str, dict[str, Any]] | None = None
@@ -68,6 +70,8 @@ class Slot(Entry):
             raise ValueError("a slot has exactly one of unit, number, text, word, choices, row")
         if not set(self.also) <= set(self.choices or ()):
             raise ValueError("'also' gives other words for the slot's own choices")
+        if self.heads and self.kind != "words":
+            raise ValueError("'heads' is for slots that hold words")
         if self.kind == "span" and self.plausible is None:
             raise ValueError("a quantity needs its plausible range")
         return self

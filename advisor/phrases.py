@@ -1,18 +1,20 @@
 """Longer phrases in the trade's words, read by the word that stands at their end.
 
 English puts the noun that says what a thing is last: a paint shop is a shop, a steel rolling mill a mill. Where a slot
-allows it (`heads` in the vocabulary) a phrase that nobody listed is read by the longest known spelling at its end. Every
-other known spelling in the phrase may be meant as well, so the answer is any of them and the harder one binds. A phrase
-with a preposition, a joining word or a denial is not read, since there the last word is not the noun.
+allows it (`heads` in the vocabulary) a phrase that nobody listed is read by the longest known spelling at its end.
+Every other known spelling in the phrase may be meant as well, so the answer is any of them and the harder one binds. A
+phrase with a preposition, a joining word or a denial is not read, since there the last word is not the noun.
 """
 
 from collections.abc import Mapping
 
 NO_HEAD = frozenset(
-    "a about above across after against along an and around as at away before behind below beneath beside between but by "
-    "circa close except far for free from if in inside instead into like maybe near nearby never next no non none nor not of "
-    "off on onto opposite or out outside over past perhaps than the through to toward towards under unless until up upon "
-    "via when where with within without".split()
+    """
+    a about above across after against along an and around as at away before behind below beneath beside
+    between but by circa close except far for free from if in inside instead into like maybe near nearby
+    never next no non none nor not of off on onto opposite or out outside over past perhaps than the through
+    to toward towards under unless until up upon via when where with within without
+    """.split()  # noqa: SIM905 - a list of words reads better as a line of words
 )
 LONGEST = 8
 

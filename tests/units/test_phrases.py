@@ -4,7 +4,13 @@ import pytest
 
 from advisor.phrases import phrase
 
-KNOWN = {"shop": ("indoor",), "yard": ("outdoor",), "hall": ("indoor",), "open hall": ("sheltered",), "roof": ("outdoor",)}
+KNOWN = {
+    "shop": ("indoor",),
+    "yard": ("outdoor",),
+    "hall": ("indoor",),
+    "open hall": ("sheltered",),
+    "roof": ("outdoor",),
+}
 
 
 @pytest.mark.parametrize(

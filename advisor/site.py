@@ -19,12 +19,13 @@ from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
 from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
+from advisor.phrases import phrase
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
-from advisor.wording import by_its_last_words, settle
+from advisor.wording import settle
 from advisor.yamlfile import Document
 
 _HEAD = ("site", "about", "date", "reference")
@@ -341,7 +342,10 @@ class SiteReader:
         for item in raw if isinstance(raw, list) else [raw]:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
             hit = named.get(str(word).lower()) or named.get(plain(str(word)))
-            hit = hit or by_its_last_words(str(word), slot, named)
+            if hit is None and slot.heads is not False and isinstance(word, str):
+                hit = phrase(plain(word), named, () if slot.heads is True else slot.heads)
+                if hit is not None:
+                    self.unused.append(f"{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
             if isinstance(item, dict | list) or hit is None:
                 close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
                 hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"

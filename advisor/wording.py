@@ -3,12 +3,11 @@
 A figure comes hedged ("about 60 degC", "max. 60 degC", "20 cm min"), twice ("60 °C (140 °F)"), as so many times a
 span ("3 x 20 min"), or as a word that the vocabulary gives a figure to ("continuous", "inland"). A bound is the figure
 itself where the slot asks for that end, since the end is then what the unit has to stand; otherwise it stays a bound.
-Text that none of this fits is returned as it is, for `quantities` to read or refuse. Compound words are known by their
-last words where a slot allows it.
+Text that none of this fits is returned as it is, for `quantities` to read or refuse.
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from advisor import quantities
 from advisor.quantities import QuantityError
@@ -41,22 +40,6 @@ def settle(raw: str | float, slot: Slot) -> str | float:
             return figure
     text = _unhedged(_once(_unhedged(text, slot), slot), slot)
     return _times(text, slot)
-
-
-def by_its_last_words(word: str, slot: Slot, named: Mapping[str, tuple[str, ...]]) -> tuple[str, ...] | None:
-    """Return what a compound means by its longest known ending, where the slot allows it: egg breaking room, a room.
-
-    What stands before may be no known word of other meaning (outdoor pump room), and hold no word that the slot names.
-    """
-    words = plain(word).split()
-    if slot.compounds is None or len(words) > 6 or set(words) & set(slot.compounds):
-        return None
-    for start in range(1, len(words)):
-        meant = named.get(" ".join(words[start:]))
-        if meant is not None:
-            parts = (" ".join(words[i:j]) for i in range(start) for j in range(i + 1, start + 1))
-            return meant if all(set(named.get(part, meant)) & set(meant) for part in parts) else None
-    return None
 
 
 def _unhedged(text: str, slot: Slot) -> str:

@@ -15,7 +15,7 @@ from strategies import Told, asked, read, uncovered, whole, written
 
 from advisor.advise import Advice
 from advisor.engine.conditions import compile_test, words_of
-from advisor.engine.facts import Run
+from advisor.engine.facts import Justification, Run
 from advisor.topics import Demand
 from advisor.values import Span
 from advisor.vocabulary import Slot
@@ -83,15 +83,17 @@ def monotone(run: Run) -> Run:
     rules = strategies.rulebook().book.rules
     known: dict[str, bool] = {}
 
+    def holds(why: Justification) -> bool:
+        return not rules[why.rule].not_monotone and all(stays(bound) for _, bound in why.bound)
+
     def stays(fact: str) -> bool:
         if fact not in known:
             reasons = run.justifications.get(fact)
-            known[fact] = reasons is None or any(
-                not rules[why.rule].not_monotone and all(stays(bound) for _, bound in why.bound) for why in reasons
-            )
+            known[fact] = reasons is None or any(map(holds, reasons))
         return known[fact]
 
-    return Run({name: fact for name, fact in run.facts.items() if stays(name)}, run.justifications)
+    kept = {name: fact for name, fact in run.facts.items() if stays(name)}
+    return Run(kept, {name: [*filter(holds, reasons)] for name, reasons in run.justifications.items() if name in kept})
 
 
 def demanded(advice: Advice) -> list[Demand]:

@@ -5,7 +5,7 @@ import pytest
 from advisor import quantities
 from advisor.quantities import QuantityError
 from advisor.vocabulary import Slot
-from advisor.wording import by_its_last_words, settle
+from advisor.wording import settle
 
 
 def slot(unit: str, harsher: str | None = None, **more: object) -> Slot:
@@ -54,24 +54,3 @@ def test_two_tellings_that_differ_are_refused(told: str) -> None:
 
 
 NAMED = {"room": ("indoor",), "pump room": ("indoor",), "yard": ("outdoor",), "deck": ("outdoor",)}
-
-
-@pytest.mark.parametrize(
-    ("told", "meant"),
-    [
-        ("egg breaking room", ("indoor",)),
-        ("Egg-breaking Room", ("indoor",)),
-        ("timber yard", ("outdoor",)),
-        ("deck pump room", None),  # the deck may be what counts
-        ("open room", None),  # a word that the slot refuses
-        ("breaking", None),
-    ],
-)
-def test_a_compound_is_known_by_its_last_words(told: str, meant: tuple[str, ...] | None) -> None:
-    place = Slot(slot="told", ask="?", choices={"indoor": "in", "outdoor": "out"}, compounds=["open"])
-    assert by_its_last_words(told, place, NAMED) == meant
-
-
-def test_no_slot_takes_compounds_unless_it_says_so() -> None:
-    water = Slot(slot="told", ask="?", choices={"water": "water"})
-    assert by_its_last_words("lime water", water, {"water": ("water",)}) is None

@@ -6,6 +6,7 @@ from typing import Any, Literal
 
 from advisor.engine.conditions import compile_test
 from advisor.rulebook import Rulebook
+from advisor.tables import plain
 from advisor.values import ABSENT, Absent, Domain, Words, holds, perhaps
 from advisor.vocabulary import Template
 
@@ -71,6 +72,20 @@ def turn(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]], unused: 
                         answers[other] = Answer(harder, "assumed", f"since {slot.slot} is told")
                         which = f"{name} ({label})" if label else name
                         unused.append(f"{which}: {told} with a {slot.slot} of its own is judged as {words[told]}.")
+
+
+def imply(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]]) -> None:
+    """Take from the words of an answer what they say of other slots that nothing is told of."""
+    for name, template in asked.items():
+        for slot in (one for one in template.slots if one.implies):
+            said = {plain(spelling): besides for spelling, besides in slot.implies.items()}
+            for *_, answers in raw.get(name, ()):
+                for path, words in said.get(plain(answers[slot.slot].text), {}).items():
+                    other, inner = path.split(".")
+                    for *_, others in raw.get(other, ()):
+                        if others[inner].origin == "silent":
+                            text = f"since {slot.slot} is {answers[slot.slot].text}"
+                            others[inner] = Answer(Words(frozenset(words)), "assumed", text)
 
 
 def relevant(

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor import quantities, yamlfile
-from advisor.answers import Answer, Entry, Origin, open_gates, relevant, turn
+from advisor.answers import Answer, Entry, Origin, imply, open_gates, relevant, turn
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
@@ -136,6 +136,7 @@ class SiteReader:
         raw = {name: list(self.instances(template, data)) for name, template in asked.items()}
         open_gates(asked, raw, data, self.book)
         turn(asked, raw, self.unused)
+        imply(asked, raw)
         instances = [
             Instance(name, identity, label, certain, relevant(asked[name], answers, raw, label, self.book, self.unused))
             for name, entries in raw.items()
@@ -258,6 +259,8 @@ class SiteReader:
                 answers[name] = Answer(Span(year, year), "assumed", "the site's date")
             elif slot.others_none is not None and self.document.data.get(OTHERS) == "none":
                 answers[name] = Answer(_assumed(slot, slot.others_none), "assumed", "others: none")
+            elif slot.others_none_as and self.document.data.get(OTHERS) == "none" and entry.get(slot.others_none_as):
+                answers[name] = Answer(answers[slot.others_none_as].domain, "assumed", "others: none")
             elif slot.assume is not None:
                 answers[name] = Answer(_assumed(slot, slot.assume), "assumed", str(slot.assume))
             elif slot.assume_cell is not None and (cell := self._usual(slot, answers, template)) is not None:

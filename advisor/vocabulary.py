@@ -47,6 +47,10 @@ class Slot(Entry):
     """[slot, column]: what is taken where nothing is told is that column of the row which the slot names."""
     others_none: str | float | None = None
     """What `others: none` says of this slot where it is not told."""
+    others_none_as: str | None = None
+    """Or, the slot of the template whose told answer it then shares."""
+    implies: dict[str, dict[str, list[str]]] = {}
+    """What a spelling says of slots that the site leaves open: spelling, then template.slot, then its words."""
     from_date: bool = False
     """Where nothing is told, the year of the site's date with its fraction is taken."""
     lever: Lever | None = None

@@ -76,6 +76,17 @@ def _check_turn(gate: str, words: Mapping[str, str], template: Template, book: R
             raise ConditionError(f"turns {gate} to or from {word!r}, which is no choice", nearest(word, known))
 
 
+def _check_implied(path: str, words: list[str], book: Rulebook) -> None:
+    name, _, inner = path.partition(".")
+    template = book.vocabulary.templates.get(name)
+    if template is None or inner not in template.by_name:
+        raise ConditionError(f"implies {path!r}, which is no slot", nearest(name, book.vocabulary.templates))
+    known = words_of(template.by_name[inner], book.tables)
+    for word in words:
+        if word not in known:
+            raise ConditionError(f"implies {path} {word!r}, which is no choice", nearest(word, known))
+
+
 def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
     if not template.derived and not template.claimed and not slot.ask:
         raise ConditionError("a slot that is asked of the user needs its question", "ask: ...")
@@ -98,6 +109,11 @@ def _check_slot(slot: Slot, template: Template, book: Rulebook) -> None:
             raise ConditionError(f"toward {word!r} is no choice", nearest(word, words_of(slot, book.tables)))
     for gate, words in slot.turns.items():
         _check_turn(gate, words, template, book)
+    for path, implied in ((p, w) for besides in slot.implies.values() for p, w in besides.items()):
+        _check_implied(path, implied, book)
+    if slot.others_none_as is not None and slot.others_none_as not in template.by_name:
+        near = nearest(slot.others_none_as, template.by_name)
+        raise ConditionError(f"others_none_as {slot.others_none_as!r} is no slot here", near)
     if slot.swap is not None:
         _check_swap(slot.swap, words_of(slot, book.tables), book)
     for name, conditions in (slot.relevant or {}).items():

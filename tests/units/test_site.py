@@ -165,6 +165,23 @@ def test_others_none_does_not_deny_what_the_unit_is() -> None:
     assert answer(whole(WORLD + "emc: none\n"), "emc", "environment").domain == Words(frozenset(["none"]))
 
 
+def test_others_none_leaves_nothing_that_cools_a_surface_below_the_air() -> None:
+    air = "air: {low: 18 degC, high: 26 degC, humidity: 50 %}\n"
+    assert answer(whole(WORLD + air), "air", "coldest_surface").domain == Span(291.15, 291.15)
+    assert answer(whole(WORLD.replace("others: none\n", "") + air), "air", "coldest_surface").origin == "silent"
+    told = whole(WORLD + "air: {low: 18 degC, high: 26 degC, coldest_surface: 6 degC}\n")
+    assert answer(told, "air", "coldest_surface").domain == Span(279.15, 279.15)
+
+
+def test_a_kind_of_unit_says_how_it_senses_where_nothing_else_does() -> None:
+    text = "site: a test\nunit: {kind: photo eye}\n"
+    found = answer(whole(text), "sensing", "principle")
+    assert (found.domain, found.origin) == (Words(frozenset(["photoelectric"])), "assumed")
+    told = answer(whole(text + "sensing: {principle: capacitive}\n"), "sensing", "principle")
+    assert told.domain == Words(frozenset(["capacitive"]))
+    assert answer(whole("site: a test\nunit: {kind: sensor}\n"), "sensing", "principle").origin == "silent"
+
+
 def test_others_none_puts_the_sea_far_away_and_silence_does_not() -> None:
     assert answer(whole(WORLD), "corrosion", "sea").domain == Span(1e6, 1e6)
     silent = answer(whole(WORLD.replace("others: none\n", "")), "corrosion", "sea")

@@ -24,7 +24,7 @@ from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
-from advisor.wording import by_its_last_words, settle
+from advisor.wording import by_its_last_words, in_other_number, settle
 from advisor.yamlfile import Document
 
 _HEAD = ("site", "about", "date", "reference")
@@ -341,7 +341,7 @@ class SiteReader:
         for item in raw if isinstance(raw, list) else [raw]:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
             hit = named.get(str(word).lower()) or named.get(plain(str(word)))
-            hit = hit or by_its_last_words(str(word), slot, named)
+            hit = hit or in_other_number(str(word), named) or by_its_last_words(str(word), slot, named)
             if isinstance(item, dict | list) or hit is None:
                 close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
                 hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"

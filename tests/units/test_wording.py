@@ -5,7 +5,7 @@ import pytest
 from advisor import quantities
 from advisor.quantities import QuantityError
 from advisor.vocabulary import Slot
-from advisor.wording import by_its_last_words, settle
+from advisor.wording import by_its_last_words, in_other_number, settle
 
 
 def slot(unit: str, harsher: str | None = None, **more: object) -> Slot:
@@ -75,3 +75,10 @@ def test_a_compound_is_known_by_its_last_words(told: str, meant: tuple[str, ...]
 def test_no_slot_takes_compounds_unless_it_says_so() -> None:
     water = Slot(slot="told", ask="?", choices={"water": "water"})
     assert by_its_last_words("lime water", water, {"water": ("water",)}) is None
+
+
+@pytest.mark.parametrize(
+    ("told", "meant"), [("Pump-rooms", ("indoor",)), ("decks", ("outdoor",)), ("yards ", ("outdoor",)), ("glass", None)]
+)
+def test_singular_and_plural_mean_the_same(told: str, meant: tuple[str, ...] | None) -> None:
+    assert in_other_number(told, NAMED) == meant

@@ -25,7 +25,7 @@ from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
-from advisor.wording import settle
+from advisor.wording import in_other_number, settle
 from advisor.yamlfile import Document
 
 _HEAD = ("site", "about", "date", "reference")
@@ -345,6 +345,7 @@ class SiteReader:
         for item in raw if isinstance(raw, list) else [raw]:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
             hit = named.get(str(word).lower()) or named.get(plain(str(word)))
+            hit = hit or in_other_number(str(word), named)
             if hit is None and slot.heads is not False and isinstance(word, str):
                 hit = phrase(plain(word), named, () if slot.heads is True else slot.heads)
                 if hit is not None:

@@ -42,6 +42,12 @@ def settle(raw: str | float, slot: Slot) -> str | float:
     return _times(text, slot)
 
 
+def in_other_number(word: str, named: Mapping[str, tuple[str, ...]]) -> tuple[str, ...] | None:
+    """Return what the word means where only its plural, or only its singular, is known."""
+    told = plain(word)
+    return (named.get(told[:-1]) if told.endswith("s") else named.get(f"{told}s")) if len(told) > 3 else None
+
+
 def _unhedged(text: str, slot: Slot) -> str:
     marks: tuple[tuple[str, Callable[[str], str]], ...] = (
         (_ABOUT, lambda figure: figure),

@@ -5,7 +5,7 @@ import pytest
 from advisor import quantities
 from advisor.quantities import QuantityError
 from advisor.vocabulary import Slot
-from advisor.wording import settle
+from advisor.wording import in_other_number, settle
 
 
 def slot(unit: str, harsher: str | None = None, **more: object) -> Slot:
@@ -54,3 +54,13 @@ def test_two_tellings_that_differ_are_refused(told: str) -> None:
 
 
 NAMED = {"room": ("indoor",), "pump room": ("indoor",), "yard": ("outdoor",), "deck": ("outdoor",)}
+
+
+NAMED = {"pump room": ("indoor",), "deck": ("outdoor",), "yard": ("outdoor",)}
+
+
+@pytest.mark.parametrize(
+    ("told", "meant"), [("Pump-rooms", ("indoor",)), ("decks", ("outdoor",)), ("yards ", ("outdoor",)), ("glass", None)]
+)
+def test_singular_and_plural_mean_the_same(told: str, meant: tuple[str, ...] | None) -> None:
+    assert in_other_number(told, NAMED) == meant

@@ -342,7 +342,7 @@ class SiteReader:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
             hit = named.get(str(word).lower()) or named.get(plain(str(word)))
             if hit is None and slot.heads and isinstance(word, str):
-                hit = phrase(plain(word), named)
+                hit = phrase(plain(word), named, alone=slot.heads == "alone")
                 if hit is not None:
                     self.unused.append(f"{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
             if isinstance(item, dict | list) or hit is None:

@@ -33,8 +33,9 @@ class Slot(Entry):
     choices: dict[str, str] | None = None
     also: dict[str, list[str]] = {}
     """Other words for a choice, as a person may write them."""
-    heads: bool = False
-    """A longer phrase that ends in one of the slot's words is read as that word ("paint shop" as "shop")."""
+    heads: Literal["alone", "any"] | None = None
+    """A longer phrase that ends in one of the slot's words is read as that word ("paint shop" as "shop"), alone or as
+    any of the words known in it."""
     row: str | None = None
     plausible: str | None = None
     relevant: dict[str, dict[str, Any]] | None = None

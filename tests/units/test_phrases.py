@@ -10,6 +10,8 @@ KNOWN = {
     "hall": ("indoor",),
     "open hall": ("sheltered",),
     "roof": ("outdoor",),
+    "dust": ("unknown",),
+    "granite": ("stone",),
 }
 
 
@@ -19,6 +21,8 @@ KNOWN = {
         ("body shop", ("indoor",)),
         ("old scrap yard", ("outdoor",)),
         ("big open hall", ("sheltered",)),
+        ("granite dust", ("stone",)),
+        ("fine dust", ("unknown",)),
         ("hall roof", ("outdoor", "indoor")),
         ("open hall roof", ("outdoor", "sheltered")),
         ("yard beside the shop", None),
@@ -33,3 +37,7 @@ def test_phrase(words: str, read: tuple[str, ...] | None) -> None:
 
 def test_long_phrase_is_not_read() -> None:
     assert phrase("a b c d e f g h shop".replace("a ", "x ", 1), KNOWN) is None
+
+
+def test_the_end_alone() -> None:
+    assert phrase("hall roof", KNOWN, alone=True) == ("outdoor",)

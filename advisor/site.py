@@ -346,8 +346,8 @@ class SiteReader:
             word = ("yes" if item else "no") if isinstance(item, bool) else item
             hit = named.get(str(word).lower()) or named.get(plain(str(word)))
             hit = hit or in_other_number(str(word), named)
-            if hit is None and slot.heads is not False and isinstance(word, str):
-                hit = phrase(plain(word), named, () if slot.heads is True else slot.heads)
+            if hit is None and slot.heads and isinstance(word, str):
+                hit = phrase(plain(word), named, slot.never, alone=slot.heads == "alone")
                 if hit is not None:
                     self.unused.append(f"{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
             if isinstance(item, dict | list) or hit is None:

@@ -33,9 +33,11 @@ class Slot(Entry):
     choices: dict[str, str] | None = None
     also: dict[str, list[str]] = {}
     """Other words for a choice, or words for a figure of a quantity, as a person may write them."""
-    heads: bool | list[str] = False
-    """A longer phrase that ends in one of the slot's words is read as that word ("paint shop" as "shop"); with a list,
-    not where the phrase holds one of the words listed."""
+    heads: Literal["alone", "any"] | None = None
+    """A longer phrase that ends in one of the slot's words is read as that word ("paint shop" as "shop"), alone or as
+    any of the words known in it."""
+    never: list[str] = []
+    """A phrase that holds one of these is not read by its end."""
     row: str | None = None
     plausible: str | None = None
     relevant: dict[str, dict[str, Any]] | None = None
@@ -77,7 +79,7 @@ class Slot(Entry):
             raise ValueError("'also' gives other words for the slot's own choices")
         if self.also and self.choices is None and self.unit is None:
             raise ValueError("'also' gives words for choices or for figures of a quantity")
-        if self.heads is not False and self.kind != "words":
+        if self.heads and self.kind != "words":
             raise ValueError("'heads' is for slots that hold words")
         if self.kind == "span" and self.plausible is None:
             raise ValueError("a quantity needs its plausible range")

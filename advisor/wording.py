@@ -7,7 +7,7 @@ Text that none of this fits is returned as it is, for `quantities` to read or re
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from advisor import quantities
 from advisor.quantities import QuantityError

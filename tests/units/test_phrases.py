@@ -10,6 +10,8 @@ KNOWN = {
     "hall": ("indoor",),
     "open hall": ("sheltered",),
     "roof": ("outdoor",),
+    "dust": ("unknown",),
+    "granite": ("stone",),
 }
 
 
@@ -19,6 +21,8 @@ KNOWN = {
         ("body shop", ("indoor",)),
         ("old scrap yard", ("outdoor",)),
         ("big open hall", ("sheltered",)),
+        ("granite dust", ("stone",)),
+        ("fine dust", ("unknown",)),
         ("hall roof", ("outdoor", "indoor")),
         ("open hall roof", ("outdoor", "sheltered")),
         ("yard beside the shop", None),
@@ -38,3 +42,7 @@ def test_long_phrase_is_not_read() -> None:
 def test_a_word_that_the_slot_names_keeps_a_phrase_unread() -> None:
     assert phrase("guard sensor", {"sensor": ("sensor",)}, ["guard"]) is None
     assert phrase("door sensor", {"sensor": ("sensor",)}, ["guard"]) == ("sensor",)
+
+
+def test_the_end_alone() -> None:
+    assert phrase("hall roof", KNOWN, alone=True) == ("outdoor",)

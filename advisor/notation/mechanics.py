@@ -103,7 +103,9 @@ def mechanics(page: Page) -> None:
 
 def _kind(page: Page, index: int, element: Quantity, topics: list[str]) -> str:
     if element.has("acceleration"):
-        return "acceleration"
+        # "Magnetic field immunity, AC 50 Hz: 1000 G": the same letter stands for gauss.
+        fielded = element.has("flux") and page.topic_before(index, ("magnetic",), limit=12)
+        return "" if fielded and not {"shock", "vibration"} & set(topics) else "acceleration"
     for kind in ("frequency", "time"):
         if element.only(kind):
             return kind

@@ -134,6 +134,8 @@ class LabelsFile(_Strict):
     topics: dict[str, list[str]]
     waves: dict[str, list[str]]
     finishes: dict[str, list[str]]
+    coats: list[str]
+    binders: dict[str, list[str]]
     sure_names: list[str]
     unsure_names: list[str]
     asides: list[str]

@@ -131,6 +131,8 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
             if isinstance(node, Draft):
                 if node.kind in DOUBTED and (doubted or _leads_elsewhere(before)):
                     node.note("unread-beside")
+                if _leads_elsewhere(before):
+                    node.parts.clear()  # "The mating connector must be IP69": it is asked of another thing
                 _close(page, run, found)
                 aside, bracket, last = False, False, node
                 told = told if node.kind == "part" else node

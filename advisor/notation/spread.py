@@ -114,8 +114,11 @@ def _behind_thread(clause: list[Node], order: list[tuple[int, Draft]], at: int, 
     for here, other in order[at + 1 : at + 2]:
         between = clause[order[at][0] + 1 : here]
         loose = all(node is link.node or (isinstance(node, Mark) and node.sign == SEP) for node in between)
-        if other.cls is Material and loose and "part" not in other.given and link.name not in other.parts:
+        rated = link.name == "vent" and other.kind in RATINGS  # "breather M12 fitted, IP66"
+        if (other.cls is Material or rated) and loose and "part" not in other.given and link.name not in other.parts:
             other.parts.append(link.name)
+            for more in _group(clause, order, at + 1, 1) if rated else ():
+                more.parts.append(link.name)
 
 
 def _spread_part(clause: list[Node], order: list[tuple[int, Draft]], at: int, link: Link, only: bool) -> None:
@@ -159,6 +162,20 @@ def list_to(clause: list[Node], last: Draft) -> list[Draft]:
         elif not (isinstance(node, Mark) and node.sign in (SEP, AND)):
             break
     return found
+
+
+def backwards(page: Page, before: list[Node], clause: list[Node]) -> None:
+    """ "IP69; tested with cold water": a condition of ratings alone that stands by itself limits the list before it."""
+    ratings = [node for node in before if isinstance(node, Draft) and node.kind in RATINGS]
+    phrases = [node for node in clause if isinstance(node, Phrase)]
+    if not ratings or "\n" in page.text[before[-1].end : clause[0].start] or any(one.named("part") for one in phrases):
+        return
+    for phrase in phrases:
+        name = phrase.named("condition")
+        if name and set(page.lexicon.conditions[name].kinds) <= {*RATINGS, "impact"}:
+            phrase.taken = True
+            for draft in list_to(before, ratings[-1]):
+                limit_by(page, draft, name, page.text[phrase.start : phrase.end])
 
 
 def alternatives(clause: list[Node]) -> None:

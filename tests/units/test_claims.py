@@ -1,6 +1,7 @@
 """What readings claim, against the demands of sensing, spatter, fields and disturbance; footnotes and saved lists."""
 
 import math
+from pathlib import Path
 
 import pytest
 import strategies
@@ -279,3 +280,23 @@ def test_radius_of_a_bent_cable_is_none_of_the_corners() -> None:
 def test_free_of_a_material() -> None:
     found = claims("Housing PBT, free of brass", "material.housing")
     assert [(claim.materials, claim.denied) for claim in found] == [(("pbt",), False), (("brass",), True)]
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be"])
+def test_a_text_sheet_of_an_office_program_is_read(tmp_path: Path, encoding: str) -> None:
+    path = tmp_path / "unit.txt"
+    path.write_bytes("Gehäuse: 1.4404\nSchutzart IP67\n".encode(encoding))
+    quotes = [claim.quote for claim in READER.load(path).claims]
+    assert {"1.4404", "IP67"} <= set(quotes)
+
+
+def test_a_limit_of_use_is_no_contradiction() -> None:
+    unit = READER.from_text("IP69\nCleaning: max. 20 bar", "a unit", "a sheet")
+    limits = [claim for claim in unit.claims if claim.limit]
+    assert {claim.item for claim in limits} >= {"IPX6", "IPX9"}
+    assert all(claim.denied for claim in limits)
+
+
+def test_a_generous_cleaning_pressure_limits_nothing() -> None:
+    unit = READER.from_text("IP69\nCleaning: max. 100 bar", "a unit", "a sheet")
+    assert not any(claim.limit for claim in unit.claims)

@@ -315,7 +315,8 @@ def _nearest(
         elif isinstance(other, Unknown) or (isinstance(other, Phrase) and other.named("except")):
             unknown = True
         elif isinstance(other, Phrase):
-            next_label = step > 0 and labelled and names_part and other.named("part")
+            worded = marks > 0 and index > 0 and isinstance(clause[index - 1], Unknown)  # "screwed lid, seal EPDM"
+            next_label = step > 0 and (labelled or worded) and names_part and other.named("part")
             if next_label or other.named("turn"):
                 break
         elif isinstance(other, Draft) and _fits(page, node, other) is not None:

@@ -97,8 +97,8 @@ class Auditor:
     def findings(self, name: str, claims: tuple[Claim, ...], parts: frozenset[str]) -> tuple[Finding, ...]:
         """Return the findings on all demands of one topic for the claims made on it, by the parts spoken of."""
         topic = self.book.vocabulary.topics[name]
-        if topic.join == "materials" and all(claim.limit and not claim.materials for claim in claims):
-            claims = ()  # "Neutral cleaners only" limits a material that is named, and names none.
+        if all(claim.limit == "mild" or (claim.limit and topic.join == "materials") for claim in claims):
+            claims = ()  # "Neutral cleaners only" limits what is named, and names nothing.
         if not claims and topic.audit == "if named" and not self._names(parts | self.fitted, topic):
             return ()
         key = (name, *claims)

@@ -61,8 +61,8 @@ class Claim:
     variant: str = ""
     """The variant that it is said of, where the sheet has several; one of two alternatives counts as one."""
 
-    limit: bool = False
-    """A denial that follows from a limit of use ("max. cleaning pressure 20 bar"), not from a rating denied by name."""
+    limit: str = ""
+    """Of a denial by a limit of use ("max. cleaning pressure 20 bar"): use, or mild where it only weighs on a claim."""
 
     idle: str = ""
     """Answer of the site (`template.slot=word`) for which what limits the claim does not matter."""
@@ -230,6 +230,8 @@ class ClaimReader:
             more = (str(cells["text"]),) if "text" in cells else ()
             add(cells["topic"], worth=cells["credit"], more=more, **where)
         subject = self.tables.topics.get(item.topic)
+        if subject is not None and item.value is not None and "figured" in subject.cells:
+            subject = self.tables.topics[str(subject.cells["figured"])]
         if subject is not None and "codes_of" in subject.cells:
             self._named_codes(item, str(subject.cells["codes_of"]), add)
         elif item.reference and not item.denied and not spoken:
@@ -255,7 +257,7 @@ class ClaimReader:
                 for topic in self._subjects(subject_of, part):
                     add(
                         topic, item=code, worth="none", denied=True, parameters=parameters,
-                        idle=str(subject.cells.get("idle", "")), limit=True,
+                        idle=str(subject.cells.get("idle", "")), limit="mild" if subject.cells.get("mild") else "use",
                     )
 
     def _subjects(self, name: str, part: str) -> list[str]:

@@ -20,8 +20,8 @@ _NOTE = re.compile(rf"\s*({_SIGN})[ \t]*(?=\S)")
 _MARK = re.compile(rf"(?<=\S)\s?({_SIGN})(?=[\s,;/|).]|$)")
 _BULLET = re.compile(r"\s*\*[ \t]")
 """A star that opens more than one line is the sign of a list."""
-_LOST = re.compile(r"(?<=[\w)])(?:\*{1,3}|[†‡])(?=[\s,;/|).]|$)")
-"""A mark right behind a word, which is no sign of a list."""
+_LOST = re.compile(r"(?<=[\w)])(?:\*{1,3}|[†‡])(?=[\s,;/|).]|$)|\s?\*{1,3}\)")
+"""A mark right behind a word, which is no sign of a list, or a star with its bracket."""
 _EMPHASIS = re.compile(r"(?:^|[\s(])[*†‡]+\w")
 """Stars round a stretch of text: "**IP67**"."""
 _MISSING = "see footnote"

@@ -27,8 +27,8 @@ UNIT = "unit"
 LIMITS = "may limit any claim"
 HEADING = "heading"
 _BRACKETS = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
-_SPACED = re.compile(r"([+\-−–] ?)([0-9]) ([0-9])( ?°)")
-"""A temperature whose figures a scan has set apart: "+ 8 0 °C"."""
+_SPACED = re.compile(r"([+\-−–] ?)([0-9]) ([0-9])( ?(?:°|\.{2,3}|…|(?:to|bis)\b))")
+"""A temperature whose figures a scan has set apart: "- 2 5 to + 8 0 °C"."""
 _FITTED = frozenset({"accessory", "cover"})
 """Families of conditions that limit a claim even on a line of their own: "with cap fitted"."""
 _SHORT = 6

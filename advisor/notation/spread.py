@@ -15,6 +15,7 @@ from advisor.notation.elements import AND, CLOSE, COLON, OPEN, OR, SEP, Cited, M
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
+_LIKENESS = "likeness"
 _RATED = _BEARERS | {"vent", "cap"}
 
 
@@ -45,6 +46,9 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
             if model is not None and model.role:
                 after.fields["role"] = model.role
                 after.given |= {"role", "stated role"}
+    for link in links:
+        if link.cls == "condition" and link.name == _LIKENESS:
+            _cross_reference(order, where[id(link.draft)])
     cabled = any("cable" in draft.parts for _, draft in order)
     for _, draft in order:
         if cabled and draft.cls is Temperature and not draft.parts and "motion" in draft.families:
@@ -98,6 +102,15 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                     break
                 if link.name not in other.parts:
                     other.parts.append(link.name)
+
+
+def _cross_reference(order: list[tuple[int, Draft]], at: int) -> None:
+    """ "1.4404 (equivalent to AISI 316L)" names one material by two standards."""
+    before, draft = order[at - 1][1] if at else None, order[at][1]
+    if before is None or before.cls is not Material or before.fields["generic"]:
+        return
+    if set(before.fields["slugs"]) & set(draft.fields["slugs"]):
+        draft.conditions = [condition for condition in draft.conditions if condition.name != _LIKENESS]
 
 
 def _rated(clause: list[Node], order: list[tuple[int, Draft]], at: int, part: str) -> None:

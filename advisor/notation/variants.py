@@ -13,7 +13,11 @@ from advisor.notation.drafts import RATINGS, Draft, Page, is_mark, limit_by
 from advisor.notation.elements import BREAK, Phrase
 
 ONE_VARIANT = "one variant"
-_KEY = re.compile(r"(?:^|[\s,;:(/|])([A-Z0-9]{1,4}(?:-[A-Z0-9]{1,4}){0,2})\s?=\s?$")
+_KEY = re.compile(
+    r"(?:^|[\s,;:(/|])[\"'„]?-?([A-Z0-9]{1,4}(?:-[A-Z0-9]{1,4}){0,2})[\"'“”]?\s?=\s?[^=;,\d\n]{0,25}$"
+    r"|(?:\.{2,3}|…)\s?(-[A-Z0-9]{1,4})\s?:\s?$"
+)
+"""A letter and what it stands for: `S-69 = IP69`, `W = washdown (IP69)`; the end of an order number: `...-W: IP69`."""
 _LIST = re.compile(r"\s*(?:[/,&+]|and|und)\s*")
 _NO_KEYS = frozenset({"IP", "NEMA", "TYPE", "UL"})
 """Words in capitals that announce a rating and are no letter of a key."""
@@ -25,7 +29,7 @@ def variants(page: Page) -> None:
         key = _KEY.search(page.text, 0, draft.start) if draft.kind in (*RATINGS, "material") else None
         if key is not None and key[1] not in _NO_KEYS:
             for one in _listed(page, draft):
-                _own(page, one, key[1])
+                _own(page, one, key[1] or key[2])
     labels = [e for e in page.elements if isinstance(e, Phrase) and ONE_VARIANT in e.names("condition")]
     if not labels:
         return

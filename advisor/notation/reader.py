@@ -195,6 +195,8 @@ def _word(page: Page, node: Node) -> str:
 
 
 def _idle(page: Page, node: Element) -> bool:
+    if isinstance(node, Quantity) and (node.only("flow") or node.only("torque")):
+        return not node.limit  # "IP66 (100 L/min)" tells its test, "plug tightened to 0.6 Nm" how to mount it
     return fold(page.text[node.start : node.end]) in page.lexicon.harmless
 
 

@@ -133,7 +133,8 @@ class ClaimReader:
                 add("impact", item=code)
         elif isinstance(item, (said.Vibration, said.Shock)):
             if item.acceleration_ms2 is not None:
-                add(item.kind, value=item.acceleration_ms2)
+                rms = isinstance(item, said.Vibration) and item.rms
+                add(item.kind, value=item.acceleration_ms2, worth="conditional" if rms else "full", more=_RMS * rms)
             elif isinstance(item, said.Vibration) and item.travel_m and item.high_hz:
                 peak = item.travel_m / 2 if item.peak_to_peak else item.travel_m
                 more = (f"Computed from the travel at {item.high_hz:g} Hz; it is less below: ask for that too.",)
@@ -364,6 +365,7 @@ class ClaimReader:
             add("ingress.water", item=code, parameters=parameters if code == "IPX8" else {}, more=turned, floor=True)
 
 
+_RMS = ("Stated as rms or for random vibration: ask for the sine test and its peak.",)
 _GUESSED = ("The sheet does not say of which part it is; ask.",)
 _NO_FIGURE = "Ask for mT, waveform and frequency."
 _WEAKER = ("The pressure stated beside the rating is below that of its test: ask which test was run.",)

@@ -82,6 +82,8 @@ class Lexicon:
     """How a name ends that says that the thing is coated."""
     binders: Mapping[str, str]
     """The coat that a binder in brackets behind such a name means."""
+    inner: tuple[str, ...]
+    """Words of a limit that cuts a stretch out of a range said before."""
     harmless: frozenset[str]
     doubts: frozenset[str]
     places: frozenset[str]
@@ -211,6 +213,7 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         absences=frozenset(fold(word) for word in conditions.absences),
         coats=tuple(fold(word) for word in labels.coats),
         binders={fold(word): coat for coat, words in labels.binders.items() for word in words},
+        inner=tuple(f"{fold(word)} " for word in conditions.inner),
         harmless=frozenset(fold(word) for word in conditions.harmless),
         doubts=frozenset(fold(word) for word in conditions.doubts),
         places=frozenset(fold(word) for word in conditions.places),

@@ -176,7 +176,9 @@ def _draft(page: Page, group: _Group) -> None:
         elif name == "length" and kind == "vibration":
             _travel(fields, min(numbers), group.words, notes)
     if kind == "vibration":
-        fields["rms"] = bool(group.words & {"rms", "random"})
+        figure = group.figures.get("acceleration")
+        spelled = figure is not None and "rms" in page.text[figure.start : figure.end].casefold()
+        fields["rms"] = spelled or bool(group.words & {"rms", "random"})
         draft = Draft(Vibration, 0, 0, fields, notes)
     else:
         fields["count"] = group.count

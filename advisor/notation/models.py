@@ -122,6 +122,7 @@ class ConditionsFile(_Strict):
     absences: list[str]
     harmless: list[str]
     doubts: list[str]
+    inner: list[str]
     elsewhere: list[str]
     places: list[str]
     warnings: list[str]

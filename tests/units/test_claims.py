@@ -300,3 +300,27 @@ def test_a_limit_of_use_is_no_contradiction() -> None:
 def test_a_generous_cleaning_pressure_limits_nothing() -> None:
     unit = READER.from_text("IP69\nCleaning: max. 100 bar", "a unit", "a sheet")
     assert not any(claim.limit for claim in unit.claims)
+
+
+@pytest.mark.parametrize(
+    ("text", "low", "high"),
+    [
+        ("Operating -40...60 °C, cold start from -20 °C", {"full": -20.0, "conditional": -40.0}, {"full": 60.0}),
+        ("Ambient -20...85 °C, derating above 60 °C", {"full": -20.0}, {"full": 60.0, "conditional": 85.0}),
+        ("Operating from -40 °C to 60 °C", {"full": -40.0}, {"full": 60.0}),
+    ],
+)
+def test_a_limit_within_a_range_cuts_it(text: str, low: dict[str, float], high: dict[str, float]) -> None:
+    for end, wanted in (("low", low), ("high", high)):
+        found = {claim.credit: claim.value for claim in claims(text, f"temperature.{end}")}
+        assert found == {credit: pytest.approx(value + 273.15) for credit, value in wanted.items()}
+
+
+def test_random_vibration_is_no_sine_test() -> None:
+    assert [claim.credit for claim in claims("Vibration 10 g rms, 20-2000 Hz random", "vibration")] == ["conditional"]
+    assert [claim.credit for claim in claims("Vibration 10 g, 10-500 Hz", "vibration")] == ["full"]
+
+
+def test_a_cross_reference_is_no_likeness() -> None:
+    assert {c.credit for c in claims("Housing: 1.4404 (equivalent to AISI 316L)", "material.housing")} == {"full"}
+    assert {c.credit for c in claims("Housing: similar to 1.4404", "material.housing")} == {"conditional"}

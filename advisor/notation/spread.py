@@ -66,7 +66,7 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
         if link.cls == "condition" and link.draft.kind in RATINGS:
             family = page.lexicon.conditions[link.name].family
             quote = page.text[link.node.start : link.node.end]
-            for other in _group(clause, order, at, -1 if link.leftward else 1):
+            for other in _group(clause, order, at, -1 if link.leftward else 1, mixed=True):
                 if family in other.families or (link.leftward and "condition" in other.given):
                     break
                 limit_by(page, other, link.name, quote)
@@ -149,18 +149,24 @@ def _after(order: list[tuple[int, Draft]], at: int) -> Iterator[Draft]:
         yield order[place][1]
 
 
-def _group(clause: list[Node], order: list[tuple[int, Draft]], at: int, step: int) -> Iterator[Draft]:
-    """The drafts of the same kind that follow each other in one list, from the one at `at` on, without it."""
+def _group(
+    clause: list[Node], order: list[tuple[int, Draft]], at: int, step: int, *, mixed: bool = False
+) -> Iterator[Draft]:
+    """The drafts of the same kind that follow each other in one list, from the one at `at` on, without it.
+
+    A `mixed` list may go from types to codes: "Type 4X, IP66 when mated".
+    """
     here = at
     while 0 <= here + step < len(order):
         one, other = order[here], order[here + step]
-        if other[1].kind != one[1].kind:
+        if other[1].kind != one[1].kind and not (mixed and {other[1].kind, one[1].kind} <= set(RATINGS)):
             break
         low, high = sorted((one[0], other[0]))
         if other[1].cls is Material and any(isinstance(node, Unknown) for node in clause[low + 1 : high]):
             break  # "nut 1.4404, grip PVC": the unknown word labels the second
         signs = {node.sign for node in clause[low + 1 : high] if isinstance(node, Mark)}
-        if signs & {COLON, OPEN, CLOSE} and SEP not in signs:
+        same = mixed and other[1].kind != one[1].kind and COLON not in signs  # "Type 4X (IP66) front only"
+        if signs & {COLON, OPEN, CLOSE} and SEP not in signs and not same:
             break
         yield other[1]
         here += step
@@ -170,7 +176,7 @@ def list_to(clause: list[Node], last: Draft) -> list[Draft]:
     """The ratings of the list that ends with `last`: "IP66/IP69 with O-ring"."""
     found = [last]
     for node in reversed(clause[: next(i for i, node in enumerate(clause) if node is last)]):
-        if isinstance(node, Draft) and node.kind == last.kind:
+        if isinstance(node, Draft) and node.kind in RATINGS:
             found.append(node)
         elif not (isinstance(node, Mark) and node.sign in (SEP, AND)):
             break

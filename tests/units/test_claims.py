@@ -324,3 +324,17 @@ def test_random_vibration_is_no_sine_test() -> None:
 def test_a_cross_reference_is_no_likeness() -> None:
     assert {c.credit for c in claims("Housing: 1.4404 (equivalent to AISI 316L)", "material.housing")} == {"full"}
     assert {c.credit for c in claims("Housing: similar to 1.4404", "material.housing")} == {"conditional"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "NEMA 4, IP66, indoor use only",
+        "Type 4X (IP66) front only",
+        "NEMA 4X/IP66 with optional gasket",
+        "IP66, Type 4X pending",
+    ],
+)
+def test_a_condition_holds_for_types_and_codes_of_one_list(text: str) -> None:
+    for topic in ("enclosure.type", "ingress.water"):
+        assert all(claim.credit != "full" for claim in claims(text, topic))

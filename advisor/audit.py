@@ -97,6 +97,8 @@ class Auditor:
     def findings(self, name: str, claims: tuple[Claim, ...], parts: frozenset[str]) -> tuple[Finding, ...]:
         """Return the findings on all demands of one topic for the claims made on it, by the parts spoken of."""
         topic = self.book.vocabulary.topics[name]
+        if all(claim.limit == "mild" or (claim.limit and topic.join == "materials") for claim in claims):
+            claims = ()  # "Neutral cleaners only" limits what is named, and names nothing.
         if not claims and topic.audit == "if named" and not self._names(parts | self.fitted, topic):
             return ()
         key = (name, *claims)
@@ -156,6 +158,9 @@ class Auditor:
             row = self.parts.get(claim.part)
             whole = row is None or bool(row.cells["whole"])
             parts.setdefault(WHOLE if whole else claim.part, []).append(claim)
+        if topic.join == "materials" and len(parts) > 1 and all(claim.limit for claim in parts.get(WHOLE, ())):
+            limits = parts.pop(WHOLE, [])
+            parts = {part: [*own, *limits] for part, own in parts.items()}
         found = [_softened(self._of_part(demand, topic, part, tuple(own))) for part, own in parts.items()]
         worst = max(found, key=lambda finding: OUTCOMES.index(finding.outcome))
         if topic.role is None and WHOLE not in parts and worst.outcome == "meets":
@@ -181,15 +186,16 @@ class Auditor:
     def _of_part(self, demand: Demand, topic: Topic, part: str, claims: tuple[Claim, ...]) -> Finding:
         denials = [claim for claim in claims if claim.denied and not claim.apart]
         stated = tuple(claim for claim in claims if not claim.denied)
-        named = {slug for claim in stated for slug in claim.materials}
+        made_of = {slug for claim in stated for slug in claim.materials}
         # "Not PVC" says only what the part is not made of, unless the sheet names PVC as well.
-        denials = [claim for claim in denials if not claim.materials or named.intersection(claim.materials)]
+        denials = [claim for claim in denials if not claim.materials or made_of.intersection(claim.materials)]
         if not stated:
             if not denials:
                 return Finding(demand, "unstated", part, claims, "The sheet says only what it is not made of.")
             plain = [claim for claim in denials if claim.item or claim.value is not None]
             if plain:
-                text = with_notes(f"The sheet denies it: {plain[0].quote}.", plain[0], "falls short")
+                says = "limits" if plain[0].limit else "denies"
+                text = with_notes(f"The sheet {says} it: {plain[0].quote}.", plain[0], "falls short")
                 return Finding(demand, "falls short", part, claims, text)
             return Finding(demand, "unclear", part, claims, f"The sheet limits it: {_quotes(claims)}.")
         if topic.join == "materials":
@@ -200,7 +206,8 @@ class Auditor:
             found = self._figures(demand, topic, part, stated)
         if denials and found.outcome == "meets":
             text = f"The sheet contradicts itself: {_quotes((*found.claims, *denials))}."
-            if not any(claim.item or claim.value is not None or claim.materials for claim in denials):
+            named = [claim for claim in denials if claim.item or claim.value is not None or claim.materials]
+            if all(claim.limit for claim in named):
                 text = f"{_quotes(found.claims)} is claimed, but the sheet limits it: {_quotes(denials)}."
             return Finding(demand, "unclear", part, (*found.claims, *denials), text)
         return found

@@ -61,6 +61,9 @@ class Claim:
     variant: str = ""
     """The variant that it is said of, where the sheet has several; one of two alternatives counts as one."""
 
+    limit: str = ""
+    """Of a denial by a limit of use ("max. cleaning pressure 20 bar"): use, or mild where it only weighs on a claim."""
+
     idle: str = ""
     """Answer of the site (`template.slot=word`) for which what limits the claim does not matter."""
 
@@ -71,7 +74,8 @@ class Claim:
     def key(self) -> tuple[object, ...]:
         """What two claims with the same meaning share."""
         own = (self.topic, self.part, self.credit, self.item, self.value, tuple(self.parameters.items()))
-        return *own, self.materials, self.denied, self.floor, self.apart, self.variant, self.idle, self.eased
+        flags = (self.denied, self.limit, self.floor, self.apart)
+        return *own, self.materials, *flags, self.variant, self.idle, self.eased
 
 
 class ClaimReader:
@@ -129,7 +133,8 @@ class ClaimReader:
                 add("impact", item=code)
         elif isinstance(item, (said.Vibration, said.Shock)):
             if item.acceleration_ms2 is not None:
-                add(item.kind, value=item.acceleration_ms2)
+                rms = isinstance(item, said.Vibration) and item.rms
+                add(item.kind, value=item.acceleration_ms2, worth="conditional" if rms else "full", more=_RMS * rms)
             elif isinstance(item, said.Vibration) and item.travel_m and item.high_hz:
                 peak = item.travel_m / 2 if item.peak_to_peak else item.travel_m
                 more = (f"Computed from the travel at {item.high_hz:g} Hz; it is less below: ask for that too.",)
@@ -226,6 +231,8 @@ class ClaimReader:
             more = (str(cells["text"]),) if "text" in cells else ()
             add(cells["topic"], worth=cells["credit"], more=more, **where)
         subject = self.tables.topics.get(item.topic)
+        if subject is not None and item.value is not None and "figured" in subject.cells:
+            subject = self.tables.topics[str(subject.cells["figured"])]
         if subject is not None and "codes_of" in subject.cells:
             self._named_codes(item, str(subject.cells["codes_of"]), add)
         elif item.reference and not item.denied and not spoken:
@@ -236,6 +243,9 @@ class ClaimReader:
             return
         if (item.denied and not item.name.endswith("-free")) or subject.cells.get("limits"):
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
+            ample = subject.cells.get("ample")
+            if ample is not None and item.value is not None and quantities.to_si(item.value, item.unit) >= ample[0]:
+                return
             for name in subject.cells.get("against", ()):
                 subject_of, _, code = name.partition(" ")
                 bound, parameters = subject.cells.get("bounds"), {}
@@ -245,11 +255,17 @@ class ClaimReader:
                     if tested is not None and limit >= tested[0] * (1 - CLOSE):
                         continue
                     parameters = {bound: limit} if tested is None else {}
-                for topic in self._materials(part) if subject_of == "material" else [subject_of]:
+                for topic in self._subjects(subject_of, part):
                     add(
                         topic, item=code, worth="none", denied=True, parameters=parameters,
-                        idle=str(subject.cells.get("idle", "")),
+                        idle=str(subject.cells.get("idle", "")), limit="mild" if subject.cells.get("mild") else "use",
                     )
+
+    def _subjects(self, name: str, part: str) -> list[str]:
+        """The subjects of demands that a word of the table means: a material of the part, of all parts, or itself."""
+        if name == "materials":
+            return [topic for topic, entry in self.book.vocabulary.topics.items() if entry.join == "materials"]
+        return self._materials(part) if name == "material" else [name]
 
     def _undecided(self, standard: str, add: Adder) -> None:
         for row in self.tables.undecided(standard):
@@ -304,8 +320,8 @@ class ClaimReader:
         if item.second != "8":
             tested = self.water[water].cells.get("pressure")
             weaker = item.pressure_pa is not None and tested is not None and item.pressure_pa < tested[0] * (1 - CLOSE)
-            heated, water_degc = self.water[water].cells.get("temperature"), item.water_degc
-            colder = heated is not None and water_degc is not None and quantities.to_si(water_degc, "degC") < heated[0]
+            heated, used = self.water[water].cells.get("temperature"), self._test_water(item)
+            colder = heated is not None and used is not None and used < heated[0]
             more = _WEAKER * weaker + _COLDER * colder
             add("ingress.water", item=water, worth="conditional" if more else "full", more=more, place=place)
             return
@@ -328,6 +344,14 @@ class ClaimReader:
         if least > 0:
             add("ingress.water", item=water, parameters={**parameters, "depth": least}, more=more, floor=True)
 
+    def _test_water(self, item: said.IngressRating) -> float | None:
+        """Return the temperature in kelvin of the water that a rating was tested with, by its figure or its words."""
+        if item.water_degc is not None:
+            return quantities.to_si(item.water_degc, "degC")
+        rows = (self.tables.conditions.get(condition.name.replace(" ", "-")) for condition in item.conditions)
+        told = [float(row.cells["water"][0]) for row in rows if row is not None and "water" in row.cells]
+        return min(told, default=None)
+
     def _enclosure(self, item: said.EnclosureType, add: Adder) -> None:
         row = self.types.get(item.type)
         if row is None:
@@ -341,6 +365,7 @@ class ClaimReader:
             add("ingress.water", item=code, parameters=parameters if code == "IPX8" else {}, more=turned, floor=True)
 
 
+_RMS = ("Stated as rms or for random vibration: ask for the sine test and its peak.",)
 _GUESSED = ("The sheet does not say of which part it is; ask.",)
 _NO_FIGURE = "Ask for mT, waveform and frequency."
 _WEAKER = ("The pressure stated beside the rating is below that of its test: ask which test was run.",)

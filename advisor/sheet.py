@@ -86,7 +86,7 @@ class SheetReader:
     def load(self, path: Path) -> UnitSheet:
         """Read a sheet file. Raises InputError with every fault."""
         if path.suffix.lower() in PLAIN_TEXT:
-            return self.from_text(yamlfile.read_text(path), path.stem, str(path))
+            return self.from_text(yamlfile.read_text(path, wide=True), path.stem, str(path))
         return self.from_document(yamlfile.load(path))
 
     def from_text(self, text: str, name: str, source: str) -> UnitSheet:

@@ -6,6 +6,7 @@ plain decimal form (`010`, `1:30` and dates are words), and two equal keys in on
 Anchors, aliases and tags are refused: no file here needs them, and they are how a small file becomes a huge one.
 """
 
+import codecs
 import re
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -49,8 +50,11 @@ class Document:
         return Place(self.path)
 
 
-def read_text(path: Path, shown: str | None = None) -> str:
-    """Return the file's text. Raises InputError if it cannot be read, is too large, or is not UTF-8."""
+def read_text(path: Path, shown: str | None = None, *, wide: bool = False) -> str:
+    """Return the file's text. Raises InputError if it cannot be read, is too large, or is not UTF-8.
+
+    `wide` takes UTF-16 as well, as text saved by office programs.
+    """
     place = Place(shown or str(path))
     try:
         if path.is_dir():
@@ -62,12 +66,22 @@ def read_text(path: Path, shown: str | None = None) -> str:
     if len(raw) > LARGEST_FILE:
         raise InputError([Fault(place, "is too large", f"at most {LARGEST_FILE // 1_000_000} MB are read")])
     try:
-        return raw.decode("utf-8-sig")
+        return raw.decode(_encoding(raw) if wide else "utf-8-sig")
     except UnicodeDecodeError as problem:
         line = raw.count(b"\n", 0, problem.start) + 1
         raise InputError(
             [Fault(Place(place.path, line), "is not UTF-8 text", "save the file with the encoding UTF-8")]
         ) from None
+
+
+def _encoding(raw: bytes) -> str:
+    """Tell UTF-16 from UTF-8 by its mark, or by the zero bytes beside the letters where it has none."""
+    if raw.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return "utf-16"
+    zeros = raw[1::2].count(0), raw[0::2].count(0)
+    if max(zeros) > len(raw) // 4:
+        return "utf-16-le" if zeros[0] > zeros[1] else "utf-16-be"
+    return "utf-8-sig"
 
 
 def load(path: Path, shown: str | None = None) -> Document:

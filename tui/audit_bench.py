@@ -177,7 +177,7 @@ class Bench:
         source = str(path)
         self.units[source] = unit
         self.places[source] = pages.place if pages else lambda line: f"line {line}"
-        self.texts[source] = (pages.text if pages else yamlfile.read_text(path)).split("\n")
+        self.texts[source] = (pages.text if pages else yamlfile.read_text(path, wide=True)).split("\n")
         self.audits[source] = self.auditor.audit(unit)
         self.gathered.run.add(self.audits[source])
 

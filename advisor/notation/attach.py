@@ -34,7 +34,7 @@ from advisor.notation.elements import (
     Unknown,
 )
 from advisor.notation.items import IngressRating, Material, Pressure, Temperature
-from advisor.notation.spread import Link, alternatives, list_to, spread
+from advisor.notation.spread import Link, alternatives, backwards, list_to, spread
 from advisor.notation.tokens import fold
 
 _LOOK = 14
@@ -58,11 +58,14 @@ def clauses(page: Page) -> list[list[Node]]:
 
 def attach(page: Page) -> None:
     """Tie every qualifier on the page to its reading."""
+    before: list[Node] = []
     for clause in clauses(page):
         links: list[Link] = []
         first_draft = next((i for i, node in enumerate(clause) if isinstance(node, Draft)), None)
         if first_draft is None:
+            backwards(page, before, clause)
             continue
+        before = clause
         _fittings(page, clause)
         _inclusions(page, clause)
         manner = _manner(clause, first_draft)
@@ -127,7 +130,8 @@ def _inclusions(page: Page, clause: list[Node]) -> None:
         before = next((one for one in reversed(clause[:index]) if not isinstance(one, Mark)), None)
         if not (isinstance(before, Draft) and (before.kind in RATINGS or before.cls is Material)):
             continue
-        for other in takewhile(_beside_part, clause[index + 1 :]):
+        following = (one for one in clause[index + 1 :] if not (isinstance(one, Quantity) and one.only("length")))
+        for other in takewhile(_beside_part, following):  # "tested with the 5 m cable"
             if isinstance(other, Phrase) and (part := other.named("part")):
                 other.taken = True
                 if before.kind in RATINGS and part in _FITTINGS - {"connector"}:
@@ -311,7 +315,8 @@ def _nearest(
         elif isinstance(other, Unknown) or (isinstance(other, Phrase) and other.named("except")):
             unknown = True
         elif isinstance(other, Phrase):
-            next_label = step > 0 and labelled and names_part and other.named("part")
+            worded = marks > 0 and index > 0 and isinstance(clause[index - 1], Unknown)  # "screwed lid, seal EPDM"
+            next_label = step > 0 and (labelled or worded) and names_part and other.named("part")
             if next_label or other.named("turn"):
                 break
         elif isinstance(other, Draft) and _fits(page, node, other) is not None:

@@ -20,6 +20,11 @@ _NOTE = re.compile(rf"\s*({_SIGN})[ \t]*(?=\S)")
 _MARK = re.compile(rf"(?<=\S)\s?({_SIGN})(?=[\s,;/|).]|$)")
 _BULLET = re.compile(r"\s*\*[ \t]")
 """A star that opens more than one line is the sign of a list."""
+_LOST = re.compile(r"(?<=[\w)])(?:\*{1,3}|[†‡])(?=[\s,;/|).]|$)|\s?\*{1,3}\)")
+"""A mark right behind a word, which is no sign of a list, or a star with its bracket."""
+_EMPHASIS = re.compile(r"(?:^|[\s(])[*†‡]+\w")
+"""Stars round a stretch of text: "**IP67**"."""
+_MISSING = "see footnote"
 _SUPERSCRIPTS = str.maketrans("¹²³⁴⁵⁶⁷⁸⁹", "123456789")
 
 
@@ -44,12 +49,17 @@ class Footnotes:
         return _MARK.sub(lambda m: "" if _plain(m[1]) in self.notes else m[0], text), "; ".join(called)
 
     def spread(self, text: str, more: str = "") -> tuple[str, list[tuple[int, int, int]]]:
-        """Return the text with each note in brackets at its mark, and where: (place, old length, new length)."""
+        """Return the text with each note in brackets at its mark, and where: (place, old length, new length).
+
+        A star without its note is read as a reference to one that is not there.
+        """
         pieces: list[str] = []
         changes: list[tuple[int, int, int]] = []
         last = 0
         for match in _MARK.finditer(text):
             note = self.notes.get(_plain(match[1]))
+            if note is None and _LOST.match(text, match.start()) and not _EMPHASIS.search(text):
+                note = _MISSING
             if note is not None:
                 inserted = f" ({note})"
                 changes.append((match.start(), match.end() - match.start(), len(inserted)))

@@ -5,7 +5,7 @@ texts, so a blank, a hyphen, a capital or an umlaut makes no difference. A file 
 key or says the same key twice is a `LexiconError`.
 """
 
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
@@ -78,6 +78,12 @@ class Lexicon:
     hints: frozenset[str]
     unticked: frozenset[str]
     absences: frozenset[str]
+    coats: tuple[str, ...]
+    """How a name ends that says that the thing is coated."""
+    binders: Mapping[str, str]
+    """The coat that a binder in brackets behind such a name means."""
+    inner: tuple[str, ...]
+    """Words of a limit that cuts a stretch out of a range said before."""
     harmless: frozenset[str]
     doubts: frozenset[str]
     places: frozenset[str]
@@ -205,6 +211,9 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         standard_targets=frozenset(fold(word) for word in labels.standard_targets),
         unticked=frozenset(conditions.unticked),
         absences=frozenset(fold(word) for word in conditions.absences),
+        coats=tuple(fold(word) for word in labels.coats),
+        binders={fold(word): coat for coat, words in labels.binders.items() for word in words},
+        inner=tuple(f"{fold(word)} " for word in conditions.inner),
         harmless=frozenset(fold(word) for word in conditions.harmless),
         doubts=frozenset(fold(word) for word in conditions.doubts),
         places=frozenset(fold(word) for word in conditions.places),

@@ -103,7 +103,9 @@ def mechanics(page: Page) -> None:
 
 def _kind(page: Page, index: int, element: Quantity, topics: list[str]) -> str:
     if element.has("acceleration"):
-        return "acceleration"
+        # "Magnetic field immunity, AC 50 Hz: 1000 G": the same letter stands for gauss.
+        fielded = element.has("flux") and page.topic_before(index, ("magnetic",), limit=12)
+        return "" if fielded and not {"shock", "vibration"} & set(topics) else "acceleration"
     for kind in ("frequency", "time"):
         if element.only(kind):
             return kind
@@ -174,7 +176,9 @@ def _draft(page: Page, group: _Group) -> None:
         elif name == "length" and kind == "vibration":
             _travel(fields, min(numbers), group.words, notes)
     if kind == "vibration":
-        fields["rms"] = bool(group.words & {"rms", "random"})
+        figure = group.figures.get("acceleration")
+        spelled = figure is not None and "rms" in page.text[figure.start : figure.end].casefold()
+        fields["rms"] = spelled or bool(group.words & {"rms", "random"})
         draft = Draft(Vibration, 0, 0, fields, notes)
     else:
         fields["count"] = group.count

@@ -11,6 +11,7 @@ from advisor.notation.elements import BREAK, CLOSE, COLON, OPEN, SEP, Element, M
 from advisor.notation.figures import value
 from advisor.notation.items import Material
 from advisor.notation.lexicon import MaterialName
+from advisor.notation.tokens import fold
 
 _AFAR = 30
 """How far back a sensing distance holds for the metals after its figures."""
@@ -38,17 +39,18 @@ def materials(page: Page) -> None:
         if before is not None and _same(page, before, index, element):
             before = (index, element, before[2])
             continue
-        slugs = _slugs(element.names)
+        binder = before is not None and _binder(page, before, index, element)
+        slugs = (binder,) if binder else _slugs(element.names)
         fields = {
             "slugs": slugs,
             "name": element.text,
-            "generic": all(name.generic for name in element.names),
+            "generic": not binder and all(name.generic for name in element.names),
             "filler": element.filler,
         }
         draft = page.add(Draft(Material, element.start, element.end, fields), element)
         if element.parts:
             draft.parts = list(element.parts[-1:])
-        if not element.sure:
+        if not element.sure and not binder:
             draft.note("weak-name")
         before = (index, element, draft)
     for draft in page.drafts:
@@ -156,6 +158,14 @@ def _same(page: Page, before: tuple[int, Named, Draft], index: int, element: Nam
         page.elements[index + 1].taken = True
         draft.end = page.elements[index + 1].end
     return True
+
+
+def _binder(page: Page, before: tuple[int, Named, Draft], index: int, element: Named) -> str:
+    """Return the coat that a binder in brackets names: "aluminium, powder coated (polyester)"; empty if it is none."""
+    bracketed = before[0] == index - 2 and is_mark(page.elements[index - 1], OPEN)
+    if not bracketed or not fold(before[1].text).endswith(page.lexicon.coats):
+        return ""
+    return page.lexicon.binders.get(fold(element.text), "")
 
 
 def _kin(page: Page, family: set[str], grades: tuple[str, ...]) -> bool:

@@ -7,11 +7,14 @@ range once more in another unit is dropped if it agrees; if not, the narrower co
 temperature only where a temperature is spoken of. Kelvin below 150 K is a difference and no reading.
 """
 
+import itertools
+
 from advisor.notation.drafts import Draft, Page, is_mark
 from advisor.notation.elements import AT, BREAK, CLOSE, COLON, OPEN, SEP, BareUnit, Element, Mark, Phrase, Quantity
 from advisor.notation.figures import converted, value
 from advisor.notation.items import Pressure, Temperature
 from advisor.notation.lexicon import Unit
+from advisor.notation.tokens import fold
 
 _TOPIC = ("temperature",)
 
@@ -37,6 +40,32 @@ def ranges(page: Page) -> None:
         elif element.bare and element.spread == "range":
             _assumed(page, index, element)
     _pair(page)
+    _inner(page)
+
+
+def _inner(page: Page) -> None:
+    """Let a limit within the range before it cut that: "-40 ... 60 °C (below -20 °C fixed only)".
+
+    What is left holds in full; the stretch towards the nearer end holds on a condition.
+    """
+    heats = sorted((draft for draft in page.drafts if draft.cls is Temperature), key=lambda draft: draft.start)
+    for before, draft in itertools.pairwise(heats):
+        low, high = before.fields.get("low_degc"), before.fields.get("high_degc")
+        ends = [draft.fields[end] for end in ("low_degc", "high_degc") if end in draft.fields]
+        between = [e for e in page.elements if before.end <= e.start < draft.start]
+        apart = any(is_mark(e, BREAK) or (isinstance(e, Phrase) and (e.named("role") or e.named("statement")))
+                    for e in between)  # fmt: skip
+        worded = fold(page.text[draft.start : draft.end]).startswith(page.lexicon.inner)
+        if low is not None and high is not None and len(ends) == 1 and worded and not apart and low < ends[0] < high:
+            end = "low_degc" if ends[0] - low < high - ends[0] else "high_degc"
+            notes = [*before.notes, "cut-range"]
+            outer = Draft(Temperature, before.start, before.end, {end: before.fields[end]}, notes)
+            before.fields[end] = ends[0]
+            page.drafts.remove(draft)
+            after = itertools.takewhile(
+                lambda e: not is_mark(e, CLOSE, SEP, BREAK), (e for e in page.elements if e.start >= draft.end)
+            )
+            page.add(outer, *(e for e in after if isinstance(e, Phrase)))
 
 
 def _listed_range(page: Page, index: int, element: Quantity) -> bool:

@@ -131,6 +131,8 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
             if isinstance(node, Draft):
                 if node.kind in DOUBTED and (doubted or _leads_elsewhere(before)):
                     node.note("unread-beside")
+                if _leads_elsewhere(before):
+                    node.parts.clear()  # "The mating connector must be IP69": it is asked of another thing
                 _close(page, run, found)
                 aside, bracket, last = False, False, node
                 told = told if node.kind == "part" else node
@@ -193,6 +195,8 @@ def _word(page: Page, node: Node) -> str:
 
 
 def _idle(page: Page, node: Element) -> bool:
+    if isinstance(node, Quantity) and (node.only("flow") or node.only("torque")):
+        return not node.limit  # "IP66 (100 L/min)" tells its test, "plug tightened to 0.6 Nm" how to mount it
     return fold(page.text[node.start : node.end]) in page.lexicon.harmless
 
 

@@ -33,6 +33,8 @@ from advisor.notation.tokens import fold
 _RESTRICTIONS = frozenset({"indoor only"})
 _CUSTOM = {"surface": 1e-6, "sensing": 1e-3}
 """Roughness without a unit is in micrometre by custom, a sensing distance in millimetre."""
+_COARSE, _MICROINCH = 8.0, 2.5e-8
+"""From this figure on a bare roughness is in microinch ("32 Ra"): in micrometre it would be that of a casting."""
 _SHAPE = "shape"
 _OWN_KINDS = frozenset({"ingress", "enclosure", "impact", "vibration", "shock", "emc"})
 
@@ -155,7 +157,9 @@ def _figure(
     if element.taken or not dimension or "value" in fields:
         return False
     if element.bare and dimension == "length" and custom:
-        fields["value"], fields["unit"] = float(f"{value(element.values[-1], False)[0] * custom:.12g}"), "m"
+        number = value(element.values[-1], False)[0]
+        factor = _MICROINCH if custom == _CUSTOM["surface"] and number >= _COARSE else custom
+        fields["value"], fields["unit"] = float(f"{number * factor:.12g}"), "m"
         draft.note("unit-assumed")
         return True
     if not element.has(dimension):

@@ -8,6 +8,7 @@ claims are kept, with `item.denied`. Nothing is dropped: what is no claim is in 
 Footnotes are read at their marks, too.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -25,6 +26,9 @@ from advisor.notation.tokens import fold
 UNIT = "unit"
 LIMITS = "may limit any claim"
 HEADING = "heading"
+_BRACKETS = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
+_SPACED = re.compile(r"([+\-−–] ?)([0-9]) ([0-9])( ?(?:°|\.{2,3}|…|(?:to|bis)\b))")
+"""A temperature whose figures a scan has set apart: "- 2 5 to + 8 0 °C"."""
 _FITTED = frozenset({"accessory", "cover"})
 """Families of conditions that limit a claim even on a line of their own: "with cap fitted"."""
 _SHORT = 6
@@ -87,6 +91,7 @@ class _Reader:
         self.carried = ""
 
     def run(self, text: str) -> SheetText:
+        text = _SPACED.sub("\\1\\2\\3\N{NO-BREAK SPACE}\\4", text)
         self.notes = footnotes(list(enumerate(text.splitlines(), start=1)))
         for line in lines(text, self._claims):
             if line.blank:
@@ -109,6 +114,8 @@ class _Reader:
             return True
         items = self._read(cell, "").items
         kinds = {item.kind for item in items}
+        if not items and not any(c.isdigit() for c in _BRACKETS.sub("", cell)):
+            return True  # "Magnetic field immunity (AC, 50/60 Hz)"
         if kinds == {"emc"} and not any(getattr(item, "levels", ()) for item in items):
             return True  # "IEC 61000-4-3": the level stands in the next cell
         return not any(c.isdigit() for c in cell) and kinds <= {"statement", "magnetic", "emc", "part"}

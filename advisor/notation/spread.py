@@ -15,6 +15,7 @@ from advisor.notation.elements import AND, CLOSE, COLON, OPEN, OR, SEP, Cited, M
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
+_LIKENESS = "likeness"
 _RATED = _BEARERS | {"vent", "cap"}
 
 
@@ -45,6 +46,9 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
             if model is not None and model.role:
                 after.fields["role"] = model.role
                 after.given |= {"role", "stated role"}
+    for link in links:
+        if link.cls == "condition" and link.name == _LIKENESS:
+            _cross_reference(order, where[id(link.draft)])
     cabled = any("cable" in draft.parts for _, draft in order)
     for _, draft in order:
         if cabled and draft.cls is Temperature and not draft.parts and "motion" in draft.families:
@@ -62,7 +66,7 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
         if link.cls == "condition" and link.draft.kind in RATINGS:
             family = page.lexicon.conditions[link.name].family
             quote = page.text[link.node.start : link.node.end]
-            for other in _group(clause, order, at, -1 if link.leftward else 1):
+            for other in _group(clause, order, at, -1 if link.leftward else 1, mixed=True):
                 if family in other.families or (link.leftward and "condition" in other.given):
                     break
                 limit_by(page, other, link.name, quote)
@@ -100,6 +104,15 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                     other.parts.append(link.name)
 
 
+def _cross_reference(order: list[tuple[int, Draft]], at: int) -> None:
+    """ "1.4404 (equivalent to AISI 316L)" names one material by two standards."""
+    before, draft = order[at - 1][1] if at else None, order[at][1]
+    if before is None or before.cls is not Material or before.fields["generic"]:
+        return
+    if set(before.fields["slugs"]) & set(draft.fields["slugs"]):
+        draft.conditions = [condition for condition in draft.conditions if condition.name != _LIKENESS]
+
+
 def _rated(clause: list[Node], order: list[tuple[int, Draft]], at: int, part: str) -> None:
     """ "Glands polyamide IP68": a rating right behind the material of a fitting is that of the fitting."""
     for here, other in order[at + 1 : at + 2]:
@@ -114,8 +127,11 @@ def _behind_thread(clause: list[Node], order: list[tuple[int, Draft]], at: int, 
     for here, other in order[at + 1 : at + 2]:
         between = clause[order[at][0] + 1 : here]
         loose = all(node is link.node or (isinstance(node, Mark) and node.sign == SEP) for node in between)
-        if other.cls is Material and loose and "part" not in other.given and link.name not in other.parts:
+        rated = link.name == "vent" and other.kind in RATINGS  # "breather M12 fitted, IP66"
+        if (other.cls is Material or rated) and loose and "part" not in other.given and link.name not in other.parts:
             other.parts.append(link.name)
+            for more in _group(clause, order, at + 1, 1) if rated else ():
+                more.parts.append(link.name)
 
 
 def _spread_part(clause: list[Node], order: list[tuple[int, Draft]], at: int, link: Link, only: bool) -> None:
@@ -133,18 +149,24 @@ def _after(order: list[tuple[int, Draft]], at: int) -> Iterator[Draft]:
         yield order[place][1]
 
 
-def _group(clause: list[Node], order: list[tuple[int, Draft]], at: int, step: int) -> Iterator[Draft]:
-    """The drafts of the same kind that follow each other in one list, from the one at `at` on, without it."""
+def _group(
+    clause: list[Node], order: list[tuple[int, Draft]], at: int, step: int, *, mixed: bool = False
+) -> Iterator[Draft]:
+    """The drafts of the same kind that follow each other in one list, from the one at `at` on, without it.
+
+    A `mixed` list may go from types to codes: "Type 4X, IP66 when mated".
+    """
     here = at
     while 0 <= here + step < len(order):
         one, other = order[here], order[here + step]
-        if other[1].kind != one[1].kind:
+        if other[1].kind != one[1].kind and not (mixed and {other[1].kind, one[1].kind} <= set(RATINGS)):
             break
         low, high = sorted((one[0], other[0]))
         if other[1].cls is Material and any(isinstance(node, Unknown) for node in clause[low + 1 : high]):
             break  # "nut 1.4404, grip PVC": the unknown word labels the second
         signs = {node.sign for node in clause[low + 1 : high] if isinstance(node, Mark)}
-        if signs & {COLON, OPEN, CLOSE} and SEP not in signs:
+        same = mixed and other[1].kind != one[1].kind and COLON not in signs  # "Type 4X (IP66) front only"
+        if signs & {COLON, OPEN, CLOSE} and SEP not in signs and not same:
             break
         yield other[1]
         here += step
@@ -154,11 +176,25 @@ def list_to(clause: list[Node], last: Draft) -> list[Draft]:
     """The ratings of the list that ends with `last`: "IP66/IP69 with O-ring"."""
     found = [last]
     for node in reversed(clause[: next(i for i, node in enumerate(clause) if node is last)]):
-        if isinstance(node, Draft) and node.kind == last.kind:
+        if isinstance(node, Draft) and node.kind in RATINGS:
             found.append(node)
         elif not (isinstance(node, Mark) and node.sign in (SEP, AND)):
             break
     return found
+
+
+def backwards(page: Page, before: list[Node], clause: list[Node]) -> None:
+    """ "IP69; tested with cold water": a condition of ratings alone that stands by itself limits the list before it."""
+    ratings = [node for node in before if isinstance(node, Draft) and node.kind in RATINGS]
+    phrases = [node for node in clause if isinstance(node, Phrase)]
+    if not ratings or "\n" in page.text[before[-1].end : clause[0].start] or any(one.named("part") for one in phrases):
+        return
+    for phrase in phrases:
+        name = phrase.named("condition")
+        if name and set(page.lexicon.conditions[name].kinds) <= {*RATINGS, "impact"}:
+            phrase.taken = True
+            for draft in list_to(before, ratings[-1]):
+                limit_by(page, draft, name, page.text[phrase.start : phrase.end])
 
 
 def alternatives(clause: list[Node]) -> None:

@@ -1,19 +1,35 @@
-"""Readings that hold for one variant of several: "Variant A: FKM; Variant B: EPDM".
+"""Readings that hold for one variant of several: "Variant A: FKM; Variant B: EPDM", "S-69 = IP69, S-54 = IP54".
 
     variant = label { reading } up to the next label or the end of the line
+    key     = code "=" reading           a letter of an order key, in capitals and figures
 
 The label is a word of the condition `one variant`. Every reading behind it is limited by it, over commas, semicolons
 and full stops, since a sheet names the variant once and then lists what it is made of.
 """
 
-from advisor.notation.drafts import Draft, Page, is_mark, limit_by
+import re
+
+from advisor.notation.drafts import RATINGS, Draft, Page, is_mark, limit_by
 from advisor.notation.elements import BREAK, Phrase
 
 ONE_VARIANT = "one variant"
+_KEY = re.compile(
+    r"(?:^|[\s,;:(/|])[\"'„]?-?([A-Z0-9]{1,4}(?:-[A-Z0-9]{1,4}){0,2})[\"'“”]?\s?=\s?[^=;,\d\n]{0,25}$"
+    r"|(?:\.{2,3}|…)\s?(-[A-Z0-9]{1,4})\s?:\s?$"
+)
+"""A letter and what it stands for: `S-69 = IP69`, `W = washdown (IP69)`; the end of an order number: `...-W: IP69`."""
+_LIST = re.compile(r"\s*(?:[/,&+]|and|und)\s*")
+_NO_KEYS = frozenset({"IP", "NEMA", "TYPE", "UL"})
+"""Words in capitals that announce a rating and are no letter of a key."""
 
 
 def variants(page: Page) -> None:
-    """Limit the readings behind each label of a variant."""
+    """Limit the readings behind each label of a variant, and those behind the letters of an order key."""
+    for draft in page.drafts:
+        key = _KEY.search(page.text, 0, draft.start) if draft.kind in (*RATINGS, "material") else None
+        if key is not None and key[1] not in _NO_KEYS:
+            for one in _listed(page, draft):
+                _own(page, one, key[1] or key[2])
     labels = [e for e in page.elements if isinstance(e, Phrase) and ONE_VARIANT in e.names("condition")]
     if not labels:
         return
@@ -25,6 +41,17 @@ def variants(page: Page) -> None:
         for draft in page.drafts:
             if label.end <= draft.start < until or label.start == draft.start:
                 _own(page, draft, page.text[label.start : label.end])
+
+
+def _listed(page: Page, first: Draft) -> list[Draft]:
+    """The reading and those that follow it in one list: "C = IP66/IP69"."""
+    found = [first]
+    for draft in sorted(page.drafts, key=lambda one: one.start):
+        if draft.kind == first.kind and draft.start >= found[-1].end:
+            if not _LIST.fullmatch(page.text[found[-1].end : draft.start]):
+                break
+            found.append(draft)
+    return found
 
 
 def _own(page: Page, draft: Draft, quote: str) -> None:

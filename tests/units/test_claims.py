@@ -1,6 +1,7 @@
 """What readings claim, against the demands of sensing, spatter, fields and disturbance; footnotes and saved lists."""
 
 import math
+from pathlib import Path
 
 import pytest
 import strategies
@@ -279,3 +280,61 @@ def test_radius_of_a_bent_cable_is_none_of_the_corners() -> None:
 def test_free_of_a_material() -> None:
     found = claims("Housing PBT, free of brass", "material.housing")
     assert [(claim.materials, claim.denied) for claim in found] == [(("pbt",), False), (("brass",), True)]
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "utf-16-le", "utf-16-be"])
+def test_a_text_sheet_of_an_office_program_is_read(tmp_path: Path, encoding: str) -> None:
+    path = tmp_path / "unit.txt"
+    path.write_bytes("Gehäuse: 1.4404\nSchutzart IP67\n".encode(encoding))
+    quotes = [claim.quote for claim in READER.load(path).claims]
+    assert {"1.4404", "IP67"} <= set(quotes)
+
+
+def test_a_limit_of_use_is_no_contradiction() -> None:
+    unit = READER.from_text("IP69\nCleaning: max. 20 bar", "a unit", "a sheet")
+    limits = [claim for claim in unit.claims if claim.limit]
+    assert {claim.item for claim in limits} >= {"IPX6", "IPX9"}
+    assert all(claim.denied for claim in limits)
+
+
+def test_a_generous_cleaning_pressure_limits_nothing() -> None:
+    unit = READER.from_text("IP69\nCleaning: max. 100 bar", "a unit", "a sheet")
+    assert not any(claim.limit for claim in unit.claims)
+
+
+@pytest.mark.parametrize(
+    ("text", "low", "high"),
+    [
+        ("Operating -40...60 °C, cold start from -20 °C", {"full": -20.0, "conditional": -40.0}, {"full": 60.0}),
+        ("Ambient -20...85 °C, derating above 60 °C", {"full": -20.0}, {"full": 60.0, "conditional": 85.0}),
+        ("Operating from -40 °C to 60 °C", {"full": -40.0}, {"full": 60.0}),
+    ],
+)
+def test_a_limit_within_a_range_cuts_it(text: str, low: dict[str, float], high: dict[str, float]) -> None:
+    for end, wanted in (("low", low), ("high", high)):
+        found = {claim.credit: claim.value for claim in claims(text, f"temperature.{end}")}
+        assert found == {credit: pytest.approx(value + 273.15) for credit, value in wanted.items()}
+
+
+def test_random_vibration_is_no_sine_test() -> None:
+    assert [claim.credit for claim in claims("Vibration 10 g rms, 20-2000 Hz random", "vibration")] == ["conditional"]
+    assert [claim.credit for claim in claims("Vibration 10 g, 10-500 Hz", "vibration")] == ["full"]
+
+
+def test_a_cross_reference_is_no_likeness() -> None:
+    assert {c.credit for c in claims("Housing: 1.4404 (equivalent to AISI 316L)", "material.housing")} == {"full"}
+    assert {c.credit for c in claims("Housing: similar to 1.4404", "material.housing")} == {"conditional"}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "NEMA 4, IP66, indoor use only",
+        "Type 4X (IP66) front only",
+        "NEMA 4X/IP66 with optional gasket",
+        "IP66, Type 4X pending",
+    ],
+)
+def test_a_condition_holds_for_types_and_codes_of_one_list(text: str) -> None:
+    for topic in ("enclosure.type", "ingress.water"):
+        assert all(claim.credit != "full" for claim in claims(text, topic))

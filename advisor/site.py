@@ -60,7 +60,7 @@ class Site:
     reference: str = ""
     instances: tuple[Instance, ...] = ()
     unused: tuple[str, ...] = ()
-    """Answers that were given but do not apply, each in a sentence."""
+    """Answers that were given but do not apply or are read otherwise than they are written, each in a sentence."""
     told: Mapping[str, Any] = field(default_factory=dict)
     """The file's own words, for reports and for saving."""
 
@@ -315,7 +315,7 @@ class SiteReader:
                 self.faults.add(where, f"{slot.slot} is not text", "one line of text")
             return Answer(ABSENT, "told", str(raw))
         if slot.kind == "words":
-            return Answer(self._words(slot, raw, where), "told", str(raw))
+            return Answer(self._words(slot, raw, where, str(steps[0])), "told", str(raw))
         if isinstance(raw, bool) or not isinstance(raw, str | int | float):
             shown = str(raw).lower() if isinstance(raw, bool) else raw
             self.faults.add(
@@ -334,7 +334,7 @@ class SiteReader:
             self.faults.add(where, f"{slot.slot}: {shorten(raw)} is not plausible", f"within {slot.plausible}")
         return Answer(Span(low, high), "told", str(raw))
 
-    def _words(self, slot: Slot, raw: Any, where: Place) -> Domain:
+    def _words(self, slot: Slot, raw: Any, where: Place, template: str) -> Domain:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
@@ -349,7 +349,7 @@ class SiteReader:
             if hit is None and slot.heads and isinstance(word, str):
                 hit = phrase(plain(word), named, slot.never, alone=slot.heads == "alone")
                 if hit is not None:
-                    self.unused.append(f"{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
+                    self.unused.append(f"{template}.{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
             if isinstance(item, dict | list) or hit is None:
                 close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
                 hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"

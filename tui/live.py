@@ -25,7 +25,7 @@ NOTES = (
 STOP, CLASH = "Stop: outside this tool", "Clashes"
 REFER, DOUBT = "To be referred unless an open answer excludes it", "Clashes unless an open answer excludes them"
 SURE, OPEN, SPARE = "The unit must have", "Open, and binding until it is answered", "Not needed"
-UNUSED = "Not used"
+UNUSED = "On answers"
 
 
 @dataclass(frozen=True)

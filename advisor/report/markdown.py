@@ -22,7 +22,7 @@ Lines = list[str]
 def requirement(document: Requirement, *, on: date, proofs: bool = False) -> str:
     """Return the requirement sheet dated `on`."""
     lines = _head("Requirement sheet", document, on)
-    lines += [f"> **Not used:** {escape(text)}\n" for text in document.unused_answers]
+    lines += [f"> **On an answer:** {escape(text)}\n" for text in document.unused_answers]
     lines += _notes("Stop: outside this tool", common.certain(document.refer), proofs)
     lines += _notes("To be referred unless an open answer excludes it", common.pending(document.refer), proofs)
     lines += _notes("Clashes", document.conflicts, proofs)

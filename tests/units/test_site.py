@@ -7,6 +7,7 @@ import pytest
 from conftest import SMALL
 
 from advisor import yamlfile
+from advisor.faults import InputError
 from advisor.loading import load
 from advisor.site import Answer, Site, read_site
 from advisor.values import ABSENT, Span, Words
@@ -209,3 +210,17 @@ def test_other_words_for_a_choice() -> None:
     assert told["place"].answers["setting"].domain == Words(frozenset({"outdoor"}))
     sharp, loose = (entry.answers["method"].domain for entry in told.values() if entry.template == "wash")
     assert (sharp, loose) == (Words(frozenset({"lance"})), Words(frozenset({"hose", "lance"})))
+
+
+def test_a_longer_phrase_is_read_by_its_noun_and_said_so() -> None:
+    site = whole(WORLD.replace("outdoor", "old body shop") + "dust: [{kind: granite dust}]\n")
+    assert answer(site, "place", "setting").domain == Words(frozenset(["indoor"]))
+    assert "place.setting: 'old body shop' is read as indoor." in site.unused
+    assert "dust.kind: 'granite dust' is read as stone." in site.unused
+    with pytest.raises(InputError):
+        whole(WORLD.replace("outdoor", "yard behind no shop"))
+
+
+def test_dry_cleaning_is_no_water() -> None:
+    site = whole(WORLD + "wash: [{method: vacuum cleaner}]\n")
+    assert answer(site, "wash#1", "method").domain == Words(frozenset(["dry"]))

@@ -161,6 +161,9 @@ class Auditor:
         if topic.join == "materials" and len(parts) > 1 and all(claim.limit for claim in parts.get(WHOLE, ())):
             limits = parts.pop(WHOLE, [])
             parts = {part: [*own, *limits] for part, own in parts.items()}
+        # "IP66, plug IP20 when unplugged": a state outside service is none of a part in use.
+        used = {part: own for part, own in parts.items() if not all(claim.apart for claim in own)}
+        parts = used or parts
         found = [_softened(self._of_part(demand, topic, part, tuple(own))) for part, own in parts.items()]
         worst = max(found, key=lambda finding: OUTCOMES.index(finding.outcome))
         if topic.role is None and WHOLE not in parts and worst.outcome == "meets":

@@ -85,11 +85,11 @@ def test_why_not_names_what_failed(loaded: Loaded, state: Path) -> None:
 def test_what_would_drop_a_demand_is_found(loaded: Loaded, state: Path) -> None:
     async def work() -> None:
         async with running(loaded, state, MEALS) as (app, pilot):
-            screen = await opened(app, pilot, "temperature.wash|certain")
+            screen = await opened(app, pilot, "temperature.high|certain")
             await pilot.press("d")
             await until(pilot, lambda: any("would" in branch.label for branch in screen.branches))
             text = "\n".join(branches.lines(screen.branches))
-            assert "wash (hot rinse), temperature from 65 °C to" in text
+            assert "exposure (exposure 2), temperature from 60 °C to" in text
 
     drive(work)
 

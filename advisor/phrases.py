@@ -27,13 +27,13 @@ def phrase(
 ) -> tuple[str, ...] | None:
     """Return all that a plain phrase may mean by the spellings it holds, or None where its end is no known one.
 
-    A phrase that holds one of the words in `never` is not read; `alone` takes the spelling at its end and no other.
+    A phrase with one of the words in `never` before its end is not read; `alone` takes the spelling at its end and no other.
     """
     parts = words.split()
-    if not 1 < len(parts) <= LONGEST or NO_HEAD.intersection(parts) or set(never) & set(parts):
+    if not 1 < len(parts) <= LONGEST or NO_HEAD.intersection(parts):
         return None
     head = next((start for start in range(1, len(parts)) if " ".join(parts[start:]) in spellings), None)
-    if head is None:
+    if head is None or set(never) & set(parts[:head]):
         return None
     found = list(spellings[" ".join(parts[head:])])
     start = head if alone else 0

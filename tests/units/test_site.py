@@ -224,3 +224,26 @@ def test_a_longer_phrase_is_read_by_its_noun_and_said_so() -> None:
 def test_dry_cleaning_is_no_water() -> None:
     site = whole(WORLD + "wash: [{method: vacuum cleaner}]\n")
     assert answer(site, "wash#1", "method").domain == Words(frozenset(["dry"]))
+
+
+@pytest.mark.parametrize(
+    ("text", "identity", "slot", "words"),
+    [
+        ("place: {setting: outdoor plant}", "place", "setting", {"outdoor"}),
+        ("unit: {kind: pull wire switch}", "unit", "kind", {"safety-device"}),
+        ("unit: {kind: muting sensor}", "unit", "kind", {"safety-device"}),
+        ("wash: {method: wet vacuum}", "wash#1", "method", {"splash"}),
+        ("wash: {method: water broom}", "wash#1", "method", {"hose"}),
+        ("wash: {method: foam and rinse}", "wash#1", "method", {"foam", "hose"}),
+    ],
+)
+def test_words_are_not_read_as_something_milder(text: str, identity: str, slot: str, words: set[str]) -> None:
+    found = answer(whole(f"site: a test\n{text}\n"), identity, slot).domain
+    assert isinstance(found, Words)
+    assert set(found.options) == words
+
+
+@pytest.mark.parametrize("text", ["place: {setting: outdoor lodge hall}", "unit: {kind: SIL 2 transmitter}"])
+def test_a_phrase_that_could_be_milder_than_it_says_is_refused(text: str) -> None:
+    with pytest.raises(InputError, match="is no choice"):
+        whole(f"site: a test\n{text}\n")

@@ -64,3 +64,14 @@ NAMED = {"pump room": ("indoor",), "deck": ("outdoor",), "yard": ("outdoor",)}
 )
 def test_singular_and_plural_mean_the_same(told: str, meant: tuple[str, ...] | None) -> None:
     assert in_other_number(told, NAMED) == meant
+
+
+@pytest.mark.parametrize("text", ["1.000 psi", "12.000 A", "2.500 mm"])
+def test_a_point_before_three_digits_that_end_in_noughts_is_asked_about(text: str) -> None:
+    with pytest.raises(QuantityError, match="may mean"):
+        settle(text, slot("bar"))
+
+
+@pytest.mark.parametrize("text", ["1.025 kg/L", "0.100 mm", "10.00 bar", "1.5 bar"])
+def test_a_plain_decimal_is_left_alone(text: str) -> None:
+    assert settle(text, slot("bar")) == text

@@ -27,7 +27,7 @@ def phrase(
 ) -> tuple[str, ...] | None:
     """Return all that a plain phrase may mean by the spellings it holds, or None where its end is no known one.
 
-    A phrase with one of the words in `never` before its end is not read; `alone` takes the spelling at its end and no other.
+    A phrase with one of the words in `never` before its end is not read; `alone` takes the spelling at its end only.
     """
     parts = words.split()
     if not 1 < len(parts) <= LONGEST or NO_HEAD.intersection(parts):

@@ -34,7 +34,7 @@ def settle(raw: str | float, slot: Slot) -> str | float:
     if not isinstance(raw, str):
         return raw
     text = " ".join(raw.split())
-    if match := re.search(r"(?<![\d.,])[1-9]\d{0,2}\.\d00(?![\d.])", text):
+    if match := re.search(r"(?<![\d.,])[1-9]\d{0,2}\.\d00(?![\d.,])", text):
         whole, short = match[0].replace(".", ""), match[0].rstrip("0").rstrip(".")
         raise QuantityError(f"{match[0]} may mean {whole} or {short}", f"write {whole} or {short}")
     word = plain(text)

@@ -40,13 +40,6 @@ from advisor.loading import Loaded, load  # noqa: E402
 from advisor.site import Site, read_site  # noqa: E402
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Under `--dist loadgroup` one worker makes the sheets of all scenarios, and makes them once."""
-    for item in items:
-        if "sheets" in getattr(item, "fixturenames", ()):
-            item.add_marker(pytest.mark.xdist_group("scenario sheets"))
-
-
 @pytest.fixture(scope="session")
 def loaded() -> Loaded:
     """The shipped rulebook."""

@@ -235,6 +235,7 @@ def test_dry_cleaning_is_no_water() -> None:
         ("wash: {method: wet vacuum}", "wash#1", "method", {"splash"}),
         ("wash: {method: water broom}", "wash#1", "method", {"hose"}),
         ("wash: {method: foam and rinse}", "wash#1", "method", {"foam", "hose"}),
+        ("exposure: [{agent: detergent}]", "exposure#1", "agent", {"alkaline-foam", "neutral-detergent"}),
     ],
 )
 def test_words_are_not_read_as_something_milder(text: str, identity: str, slot: str, words: set[str]) -> None:

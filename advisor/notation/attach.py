@@ -250,12 +250,12 @@ def _forward(page: Page, after: list[Node], node: Phrase | Cited, draft: Draft) 
 
     A figure behind it may widen the rating ("IP68, suitable for 100 m") and then belongs to it.
     """
-    if any(isinstance(one, Quantity) or (isinstance(one, Draft) and one.kind in _FIGURES) for one in after):
-        return False
     fit = _fits(page, node, draft)
     if fit is None or fit[0] != "condition":
         return False
-    return fold(page.text[node.start : node.end]) in map(fold, page.lexicon.conditions[fit[1]].forward)
+    if fold(page.text[node.start : node.end]) not in map(fold, page.lexicon.conditions[fit[1]].forward):
+        return False
+    return not any(isinstance(one, Quantity) or (isinstance(one, Draft) and one.kind in _FIGURES) for one in after)
 
 
 def _followed_by_part(clause: list[Node], place: int) -> bool:

@@ -93,6 +93,8 @@ class Lexicon:
     kin: dict[str, tuple[str, str]]
     """Family and class of each material."""
     vocabulary: frozenset[str]
+    longest: int
+    """Letters of the longest word of the vocabulary."""
 
     def measures(self, conditions: Iterable[str]) -> bool:
         """Whether one of these conditions only says how a figure is measured (peak, rms)."""
@@ -109,7 +111,7 @@ class Lexicon:
 
 @lru_cache(maxsize=50_000)
 def _halves(lexicon: Lexicon, word: str) -> tuple[int, str]:
-    if fold(word) in lexicon.vocabulary:
+    if len(word) > 2 * lexicon.longest or fold(word) in lexicon.vocabulary:
         return 0, ""
     for cut in range(len(word) - 4, 2, -1):
         rest = fold(word[cut:])
@@ -220,6 +222,7 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         warnings=frozenset(fold(word) for word in conditions.warnings),
         parts={name: part.words[0] for name, part in parts.parts.items()},
         vocabulary=frozenset(vocabulary),
+        longest=max(map(len, vocabulary)),
     )
 
 

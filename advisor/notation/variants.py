@@ -8,6 +8,8 @@ and full stops, since a sheet names the variant once and then lists what it is m
 """
 
 import re
+from bisect import bisect_left
+from itertools import islice
 
 from advisor.notation.drafts import RATINGS, Draft, Page, is_mark, limit_by
 from advisor.notation.elements import BREAK, Phrase
@@ -18,6 +20,8 @@ _KEY = re.compile(
     r"|(?:\.{2,3}|…)\s?(-[A-Z0-9]{1,4})\s?:\s?$"
 )
 """A letter and what it stands for: `S-69 = IP69`, `W = washdown (IP69)`; the end of an order number: `...-W: IP69`."""
+_KEY_REACH = 64
+"""Signs before a reading in which its key must begin; `_KEY` takes no more."""
 _LIST = re.compile(r"\s*(?:[/,&+]|and|und)\s*")
 _NO_KEYS = frozenset({"IP", "NEMA", "TYPE", "UL"})
 """Words in capitals that announce a rating and are no letter of a key."""
@@ -25,10 +29,12 @@ _NO_KEYS = frozenset({"IP", "NEMA", "TYPE", "UL"})
 
 def variants(page: Page) -> None:
     """Limit the readings behind each label of a variant, and those behind the letters of an order key."""
+    ordered = sorted(page.drafts, key=lambda one: one.start)
     for draft in page.drafts:
-        key = _KEY.search(page.text, 0, draft.start) if draft.kind in (*RATINGS, "material") else None
+        near = max(0, draft.start - _KEY_REACH)
+        key = _KEY.search(page.text, near, draft.start) if draft.kind in (*RATINGS, "material") else None
         if key is not None and key[1] not in _NO_KEYS:
-            for one in _listed(page, draft):
+            for one in _listed(page, ordered, draft):
                 _own(page, one, key[1] or key[2])
     labels = [e for e in page.elements if isinstance(e, Phrase) and ONE_VARIANT in e.names("condition")]
     if not labels:
@@ -43,10 +49,11 @@ def variants(page: Page) -> None:
                 _own(page, draft, page.text[label.start : label.end])
 
 
-def _listed(page: Page, first: Draft) -> list[Draft]:
-    """The reading and those that follow it in one list: "C = IP66/IP69"."""
+def _listed(page: Page, ordered: list[Draft], first: Draft) -> list[Draft]:
+    """The reading and those of the drafts in order that follow it in one list: "C = IP66/IP69"."""
     found = [first]
-    for draft in sorted(page.drafts, key=lambda one: one.start):
+    at = bisect_left(ordered, first.start, key=lambda one: one.start)
+    for draft in islice(ordered, at, None):
         if draft.kind == first.kind and draft.start >= found[-1].end:
             if not _LIST.fullmatch(page.text[found[-1].end : draft.start]):
                 break

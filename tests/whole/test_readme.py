@@ -2,7 +2,7 @@
 
 import re
 import subprocess
-import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -21,12 +21,10 @@ def test_the_readme_shows_outputs() -> None:
 
 
 @pytest.mark.parametrize(("command", "output"), shown(), ids=[command for command, _ in shown()])
-def test_output(command: str, output: str) -> None:
-    program, *arguments = command.split(" || ")[0].split()
-    assert program == ".venv/bin/siteworthy"
-    done = subprocess.run(
-        [sys.executable, "-m", "advisor.cli", *arguments], cwd=ROOT, capture_output=True, text=True, check=False
-    )
+def test_output(command: str, output: str, program: Callable[..., subprocess.CompletedProcess[str]]) -> None:
+    name, *arguments = command.split(" || ")[0].split()
+    assert name == ".venv/bin/siteworthy"
+    done = program(*arguments)
     printed = done.stdout.splitlines()
     at = 0
     for line in output.splitlines():

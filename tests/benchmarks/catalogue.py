@@ -201,6 +201,8 @@ class Clips:
         for goal in wanted:
             cells = rows[goal].cells
             for key, row in rows.items():
+                if row.cells.get("phenomenon") != cells.get("phenomenon"):
+                    continue  # a discharge level says nothing of a burst level
                 covers = key == goal or goal in row.cells.get("covers", ())
                 kind = "covers" if covers else "often" if goal in row.cells.get("often_covers", ()) else "none"
                 figures = {

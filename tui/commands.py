@@ -35,6 +35,7 @@ COMMANDS = (
     Command("copy_sheet", "", "Copy the sheet", "Copy the whole requirement sheet as text"),
     Command("all_notes", "o", "All notes", "Show every note of the sheet, or only those that are certain"),
     Command("audit", "F5", "Audit spec sheets", "Hold spec sheets or a catalogue against this point"),
+    Command("map", "F9", "Map of two answers", "Which demands hold where, over two answers that are figures"),
     Command("save", "Ctrl+S", "Save", "Save the site file; comments and spelling stay yours"),
     Command("save_as", "", "Save as", "Save under another name"),
     Command("open", "Ctrl+O", "Open", "Open another site, or one of those last opened"),

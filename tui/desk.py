@@ -47,6 +47,7 @@ class Desk(DeskActions):
         Binding("f6", "most_useful", "Best next"),
         Binding("f7", "step(-1)", "Back", show=False),
         Binding("f8", "step(1)", "Skip", show=False),
+        Binding("f9", "map", "Map", show=False),
         Binding("ctrl+z", "undo", "Undo", priority=True, show=False),
         Binding("ctrl+y", "redo", "Redo", priority=True, show=False),
         Binding("ctrl+f", "search", "Search", priority=True),

@@ -13,6 +13,7 @@ from tui.branches import Branch
 from tui.file_actions import FileActions
 from tui.finder import Finder
 from tui.live import Row
+from tui.map_screen import MapScreen, choose
 from tui.outline import Option
 from tui.reasons import Reasons
 from tui.subjects import SubjectList
@@ -137,6 +138,18 @@ class DeskActions(FileActions):
 
         drop = partial(self._drops, name, item)
         self.app.push_screen(Reasons(f"{title}: why, or why not", build, drop), self._after_reasons)
+
+    @work(exclusive=True, group="ask")
+    async def action_map(self) -> None:
+        """Draw which demands hold where over two answers that are figures."""
+        try:
+            site = self.session.site()
+        except InputError as problem:
+            self.notify(said(problem), severity="error", markup=False)
+            return
+        slots = await choose(self.app, site, self.advisor)
+        if slots is not None:
+            self.app.push_screen(MapScreen(site, self.advisor, slots))
 
     def action_audit(self) -> None:
         """Hold spec sheets against this point."""

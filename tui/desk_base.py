@@ -32,6 +32,8 @@ PAUSE = 0.02
 """Seconds between an answer and the inference, in which further answers cost nothing."""
 IDLE = 0.6
 """Seconds without an answer after which the present site is made the base of the next change."""
+BAR = 8
+"""Signs of the bar behind a demand."""
 WIDE, MIDDLE = 118, 96
 """Columns from which all three panes stand beside each other, and from which two do."""
 
@@ -142,10 +144,20 @@ class DeskBase(Screen[None]):
 
     @work(exclusive=True, group="settle", exit_on_error=False)
     async def settle(self) -> None:
-        """Between two answers, make ready for the next one."""
+        """Between two answers, draw how near the demands stand to their thresholds, and make ready for the next one."""
         await asyncio.sleep(IDLE)
         session, version = self.session, self.session.version
+        sheet = self.sheet
+        if sheet is not None and version == self.shown_version:
+            bars = await asyncio.to_thread(self._bars, sheet)
+            if sheet is self.sheet:
+                self.sheet_list.show_bars(bars)
         await asyncio.to_thread(self._settle, session, version)
+
+    def _bars(self, sheet: Sheet) -> dict[str, str]:
+        with self.inferring:
+            found = live.margins(sheet, self.advisor)
+        return {key: paint.margin(condition, BAR) for key, condition in found.items()}
 
     def _settle(self, session: Session, version: int) -> None:
         with self.inferring:

@@ -32,7 +32,9 @@ SIGNS = """\
 ✓ settled    ◐ some answers open    ○ nothing told yet
 ∅ none of it here    – does not apply here
 ● given now    [x] marked
-In a bar, █ is the value and | the threshold."""
+In a bar, █ is the value and | the threshold; behind a demand it is drawn for
+    the answer that stands nearest to changing it. The highlighted line says it
+    in figures below the sheet."""
 FILES = """\
 Every answer is kept at once in a journal of your own: a crash, a closed
 terminal or a full disk costs at most the line being typed. The next start

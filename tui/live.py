@@ -124,9 +124,22 @@ def _note(entry: Demand, section: str) -> Row:
 
 def nearest(row: Row, sheet: Sheet, advisor: Advisor) -> Condition | None:
     """Return the told value behind a row that stands nearest to its threshold, as a part of the value; None without."""
+    return _nearest(row, sheet, DocumentBuilder(sheet.advice, advisor))
+
+
+def margins(sheet: Sheet, advisor: Advisor) -> dict[str, Condition]:
+    """Return for the key of every demand the value behind it that stands nearest to its threshold.
+
+    A number without a unit, such as a year, has no nought to measure from and is left out.
+    """
+    builder = DocumentBuilder(sheet.advice, advisor)
+    found = {row.key: _nearest(row, sheet, builder) for row in sheet.rows if row.section in (SURE, OPEN)}
+    return {key: condition for key, condition in found.items() if condition is not None and condition.value.unit}
+
+
+def _nearest(row: Row, sheet: Sheet, builder: DocumentBuilder) -> Condition | None:
     if row.demand is None:
         return None
-    builder = DocumentBuilder(sheet.advice, advisor)
     proof = (
         builder.note(row.demand).proof if row.demand.topic in sheet.advice.notes else builder.demand(row.demand).proof
     )

@@ -66,6 +66,8 @@ class SheetList(OptionList):
         self.entries: list[Entry] = []
         self.turned: set[str] = set()
         """Sections that are not as they were at first."""
+        self.bars: dict[str, str] = {}
+        """For the key of a demand how near it stands to its threshold."""
         self._width = 0
         self._wrapped: dict[tuple[object, ...], Content | Wrapped] = {}
 
@@ -73,6 +75,12 @@ class SheetList(OptionList):
         """Show another sheet; the highlighted line stays on the same demand."""
         self.sheet, self.changes = sheet, changes
         self._draw()
+
+    def show_bars(self, bars: dict[str, str]) -> None:
+        """Draw the bars of the demands; they come a moment after the sheet."""
+        if bars != self.bars:
+            self.bars = bars
+            self._draw()
 
     @property
     def pointed(self) -> Entry | None:
@@ -124,7 +132,8 @@ class SheetList(OptionList):
             return self._head(entry)
         mark, word = self._mark(entry) if isinstance(entry, Row) else ("", "")
         if isinstance(entry, Row):
-            key: tuple[object, ...] = (mark, entry.title, entry.text, entry.why, entry.state, self._width)
+            bar = self.bars.get(entry.key, "")
+            key: tuple[object, ...] = (mark, entry.title, entry.text, entry.why, entry.state, bar, self._width)
         else:
             key = (entry.ask, len(entry.demands), self._width)
         if key not in self._wrapped:
@@ -142,6 +151,8 @@ class SheetList(OptionList):
         head = f"{entry.title}: {entry.text}" if entry.title else entry.text
         tail = [part for part in (entry.state if entry.state == "open" or not entry.title else "", word) if part]
         head += f"  [{', '.join(tail)}]" if tail else ""
+        bar = self.bars.get(entry.key, "")
+        head += f"  {bar}" if bar else ""
         top = paint.hang(head, self._width, f"{mark}{paint.SIGNS[entry.state]} ")
         why = paint.hang(entry.why, self._width, "    ") if entry.why else []
         return paint.wrapped(self._width, (top, "bold" if mark.strip() else ""), (why, "dim"))

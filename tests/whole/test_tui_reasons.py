@@ -237,3 +237,16 @@ def _nodes(screen: Reasons) -> list:
         found.append(node)
         waiting += list(node.children)
     return found
+
+
+def test_a_demand_shows_how_near_it_stands_to_its_threshold(loaded: Loaded, state: Path) -> None:
+    async def work() -> None:
+        async with running(loaded, state, MEALS) as (app, pilot):
+            listed = app.desk.sheet_list
+            await until(pilot, lambda: bool(listed.bars))
+            # The nearest threshold of IPX9 is that of 300 mm, and the hose comes to 200 mm: two thirds of the bar.
+            assert listed.bars["ingress.water|IPX9"] == "█████··|"
+            shown = [str(listed.get_option_at_index(n).prompt) for n, entry in enumerate(listed.entries)]
+            assert any("IPX9" in text and "█████··|" in text for text in shown)
+
+    drive(work)

@@ -99,6 +99,7 @@ def test_the_screen_is_as_kept(loaded: Loaded, tmp_path: Path, name: str, size: 
 
     async def work() -> None:
         async with running(loaded, tmp_path / "state", site, size) as (app, pilot):
+            await until(pilot, lambda: bool(app.desk.sheet_list.bars))
             await SCREENS[name](app, pilot)
             await pilot.pause(0.2)
             held(name, size, app)

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from conftest import DEPTH, ROOT
+from pdfs import pdf
 from screens import running
 from textual.app import App
 from textual.pilot import Pilot
@@ -205,6 +206,29 @@ def test_a_confirmed_sheet_takes_the_place_of_the_text(loaded: Loaded, tmp_path:
         assert app.screen.bench.outcome(before, water) == "falls short"
         assert app.screen.bench.outcome(app.screen.matrix.result, water) == "meets"
         assert sheet.read_text("utf-8") == "Rating IP67\nSeal EPDM\n"
+
+    drive(session, work)
+
+
+def test_what_was_read_out_of_a_pdf_is_confirmed_on_the_screen(loaded: Loaded, tmp_path: Path) -> None:
+    pytest.importorskip("pdfplumber")
+    lines = ["Level switch, invented", "Protection class: IP67", "Seal: EPDM", "Approx. weight 200 g"]
+    sheet = tmp_path / "switch.pdf"
+    sheet.write_bytes(pdf([(50, line) for line in lines]))
+    session = Session.open(loaded, MEALS, tmp_path / "state")
+    session.sheets = [sheet]
+
+    async def work(app: Bare, pilot: Pilot[Any]) -> None:
+        await pilot.press("r")
+        await until(pilot, lambda: isinstance(app.screen, ReadingScreen))
+        shown = words(app)
+        assert "IP67" in shown and "page 1" in shown
+        await pilot.press("ctrl+s")
+        await until(pilot, lambda: isinstance(app.screen, NameFile))
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, AuditScreen))
+        assert session.sheets == [tmp_path / "switch.yaml"]
+        assert "IP67" in (tmp_path / "switch.yaml").read_text("utf-8")
 
     drive(session, work)
 

@@ -17,7 +17,8 @@ from tui.session import Session
 
 KEYS = """
     enter enter enter enter down down up tab shift+tab space question_mark escape left right home end pageup pagedown
-    backspace delete a d n w c o x q f1 f2 f3 f4 f6 f7 f8 f9 ctrl+z ctrl+y ctrl+f ctrl+p ctrl+t ctrl+u ctrl+w 1 5 9 i e s
+    backspace delete a d n w c o x q f1 f2 f3 f4 f6 f7 f8 f9 ctrl+z ctrl+y ctrl+f ctrl+p ctrl+t ctrl+u ctrl+w 1 5
+    9 i e s
 """.split()  # noqa: SIM905 - many words
 PASTES = (
     "85 bar", "1200 psi", "60 .. 90 bar", "-18 C", "unknown", "none", "[/b]", "[red]x", "a\nb\nc", "", " " * 30,

@@ -1,12 +1,12 @@
 """The questions of one subject with the answers given so far, to look over and to go back to."""
 
-from textual.content import Content
 from textual.message import Message
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option as Line
 
 from tui import paint
 from tui.outline import Asked
+from tui.paint import Wrapped
 
 
 class AnswerList(OptionList):
@@ -44,12 +44,12 @@ class AnswerList(OptionList):
         self.set_options([Line(self._prompt(asked, width)) for asked in self.asked])
         self.highlighted = next((n for n, asked in enumerate(self.asked) if asked == self._now), None)
 
-    def _prompt(self, asked: Asked, width: int) -> Content:
+    def _prompt(self, asked: Asked, width: int) -> Wrapped:
         sign = "○" if asked.open else "✓" if asked.value is not None else "·"
         name = asked.slot.replace("_", " ")
         words = asked.shown or ("not told" if asked.open else "")
         lead = f"{sign} {name}".ljust(self._column) + "  "
-        return paint.lines((paint.hang(words, width, lead), "" if asked.value is not None else "dim"))
+        return paint.wrapped(width, (paint.hang(words, width, lead), "" if asked.value is not None else "dim"))
 
     def on_resize(self) -> None:
         self._draw()

@@ -86,9 +86,8 @@ class ReadingScreen(Screen[Path | None]):
             tail = f"{line.place}: “{line.quote}”" if line.quote else "written by hand"
             tail = line.place if line.missed else tail + ("; corrected" if line.own and line.quote else "")
             style = "" if line.taken else "dim"
-            listed.add_option(
-                Option(paint.lines((paint.hang(head, width, sign), style), (paint.hang(tail, width, "       "), "dim")))
-            )
+            below = paint.hang(tail, width, "       "), "dim"
+            listed.add_option(Option(paint.wrapped(width, (paint.hang(head, width, sign), style), below)))
         if self.lines:
             listed.highlighted = max(0, min(at, len(self.lines) - 1))
 

@@ -66,9 +66,8 @@ class UnitScreen(Screen[None]):
             text = f"{finding.title}{part}: {finding.demanded}"
             tail = f"claimed {claimed}" + ("  [open demand]" if finding.state == "open" else "")
             self.found.append(finding)
-            listed.add_option(
-                Option(paint.lines((paint.hang(text, width, first), ""), (paint.hang(tail, width, "   "), "dim")))
-            )
+            below = paint.hang(tail, width, "   "), "dim"
+            listed.add_option(Option(paint.wrapped(width, (paint.hang(text, width, first), ""), below)))
         self._notes("What the claims do not mean", "! ", [note.text for note in entry.claim_notes], width)
         self._notes("Not understood on the sheet", "? ", entry.not_understood, width)
         listed.highlighted = at if at is not None else next((n for n, f in enumerate(self.found) if f), None)
@@ -82,7 +81,7 @@ class UnitScreen(Screen[None]):
             self._head(title)
         for text in texts:
             self.found.append(None)
-            self.query_one(OptionList).add_option(Option(paint.lines((paint.hang(text, width, sign), ""))))
+            self.query_one(OptionList).add_option(Option(paint.wrapped(width, (paint.hang(text, width, sign), ""))))
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         event.stop()

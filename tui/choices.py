@@ -65,7 +65,7 @@ class Choices(OptionList):
         if self.shown:
             self.highlighted = min(place or 0, len(self.shown) - 1)
 
-    def _prompt(self, option: Option, width: int) -> Content | Wrapped:
+    def _prompt(self, option: Option, width: int) -> Wrapped:
         sign = "[x]" if option.value in self.marked else " ● " if option.value in self.present else " ○ "
         head = f"{sign} {option.label}" if self.signs else option.label
         rest = 4 if self.signs else 2

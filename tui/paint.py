@@ -21,6 +21,8 @@ SIGNS = {"certain": "■", "open": "□", "": "·"}
 SUBJECT_SIGNS = {
     outline.SETTLED: "✓", outline.OPEN: "◐", outline.NOT_TOLD: "○", outline.NONE: "∅", outline.NOT_RELEVANT: "–",
 }  # fmt: skip
+NARROWEST = 2
+"""Columns in which any sign has room; a part of the screen can have none for a moment."""
 LEAST = 12
 """Columns below which nothing is wrapped narrower."""
 
@@ -36,30 +38,33 @@ def hang(text: str, width: int, first: str = "", rest: int | None = None) -> lis
 
 
 class Wrapped(Visual):
-    """Text that is wrapped already, so that a long list need not be wrapped again to learn its height."""
+    """Text that is wrapped already, so that a long list need not be wrapped again to learn its height.
 
-    def __init__(self, content: Content, height: int) -> None:
+    `height` is None where a line is wider all the same; the toolkit then breaks it, but cannot where there is no room.
+    """
+
+    def __init__(self, content: Content, height: int | None) -> None:
         self.content, self.height = content, height
 
     def __str__(self) -> str:
         return str(self.content)
 
     def render_strips(self, width: int, height: int | None, style: Style, options: RenderOptions) -> list[Strip]:
-        return self.content.render_strips(width, height, style, options)
+        return self.content.render_strips(max(width, NARROWEST), height, style, options)
 
     def get_optimal_width(self, rules: RulesMap, container_width: int) -> int:
         return self.content.get_optimal_width(rules, container_width)
 
     def get_height(self, rules: RulesMap, width: int) -> int:
-        return self.height
+        return self.content.get_height(rules, max(width, NARROWEST)) if self.height is None else self.height
 
 
-def wrapped(width: int, *parts: tuple[list[str], str]) -> Content | Wrapped:
-    """Join groups of lines that were wrapped to `width`; what is wider all the same is left to the screen."""
+def wrapped(width: int, *parts: tuple[list[str], str]) -> Wrapped:
+    """Join groups of lines that were wrapped to `width`, for a list."""
     content = lines(*parts)
     broken = str(content).split("\n")
     fits = all(cell_len(line) <= width for line in broken)
-    return Wrapped(content, len(broken)) if fits else content
+    return Wrapped(content, len(broken) if fits else None)
 
 
 def lines(*parts: tuple[list[str], str]) -> Content:

@@ -8,7 +8,6 @@ from collections.abc import Sequence
 
 from textual import events
 from textual.binding import Binding
-from textual.content import Content
 from textual.message import Message
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option as Line
@@ -69,7 +68,7 @@ class SheetList(OptionList):
         self.bars: dict[str, str] = {}
         """For the key of a demand how near it stands to its threshold."""
         self._width = 0
-        self._wrapped: dict[tuple[object, ...], Content | Wrapped] = {}
+        self._wrapped: dict[tuple[object, ...], Wrapped] = {}
 
     def show(self, sheet: Sheet, changes: Changes) -> None:
         """Show another sheet; the highlighted line stays on the same demand."""
@@ -126,7 +125,7 @@ class SheetList(OptionList):
             found += [name, *_views(name, rows)[name in self.turned]]
         return found
 
-    def _prompt(self, entry: Entry) -> Content | Wrapped:
+    def _prompt(self, entry: Entry) -> Wrapped:
         """Return the lines of an entry; those that stay as they were are not wrapped anew."""
         if isinstance(entry, str):
             return self._head(entry)
@@ -142,12 +141,12 @@ class SheetList(OptionList):
             self._wrapped[key] = self._row(entry, mark, word) if isinstance(entry, Row) else self._question(entry)
         return self._wrapped[key]
 
-    def _question(self, entry: OpenQuestion) -> Content | Wrapped:
+    def _question(self, entry: OpenQuestion) -> Wrapped:
         count = len(entry.demands)
         tail = paint.hang(f"decides {count} {'thing' if count == 1 else 'things'}", self._width, "  ")
         return paint.wrapped(self._width, (paint.hang(entry.ask, self._width, "? "), ""), (tail, "dim"))
 
-    def _row(self, entry: Row, mark: str, word: str) -> Content | Wrapped:
+    def _row(self, entry: Row, mark: str, word: str) -> Wrapped:
         head = f"{entry.title}: {entry.text}" if entry.title else entry.text
         tail = [part for part in (entry.state if entry.state == "open" or not entry.title else "", word) if part]
         head += f"  [{', '.join(tail)}]" if tail else ""
@@ -164,7 +163,7 @@ class SheetList(OptionList):
             return "~ ", "changed"
         return "  ", ""
 
-    def _head(self, name: str) -> Content | Wrapped:
+    def _head(self, name: str) -> Wrapped:
         assert self.sheet is not None
         rows = list(self.sheet.questions) if name == QUESTIONS else [r for r in self.sheet.rows if r.section == name]
         shown, count = len(_views(name, rows)[name in self.turned]), len(rows)

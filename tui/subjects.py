@@ -8,6 +8,7 @@ from textual.widgets.option_list import Option as Line
 
 from tui import outline, paint
 from tui.outline import Subject
+from tui.paint import Wrapped
 
 
 class SubjectList(OptionList):
@@ -51,14 +52,14 @@ class SubjectList(OptionList):
         self.set_options([Line(self._prompt(subject, width)) for subject in self.subjects])
         self.highlighted = place
 
-    def _prompt(self, subject: Subject, width: int) -> Content:
+    def _prompt(self, subject: Subject, width: int) -> Wrapped:
         words = {outline.OPEN: f"{subject.open} open", outline.SETTLED: "settled"}.get(subject.state, subject.state)
         title = paint.hang(subject.title, width, f"{paint.SUBJECT_SIGNS[subject.state]} ")
         dim = "dim" if subject.state in (outline.NOT_RELEVANT, outline.NONE, outline.SETTLED) else "bold"
         if len(title[-1]) + 1 + len(words) > width:
             title.append("")
         title[-1] = title[-1].ljust(width - len(words))
-        return Content.assemble("\n".join(title), (words, dim))
+        return Wrapped(Content.assemble("\n".join(title), (words, dim)), len(title))
 
     def on_resize(self) -> None:
         self._draw()

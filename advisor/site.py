@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from advisor import quantities, yamlfile
+from advisor import quantities, units, yamlfile
 from advisor.answers import Answer, Entry, Origin, imply, open_gates, relevant, turn
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
@@ -79,6 +79,7 @@ def load_site(path: Path, book: Rulebook) -> Site:
     for instance in site.instances:
         _check_rising(instance, document, book, faults)
     faults.raise_any()
+    units.keep()
     return site
 
 

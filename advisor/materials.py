@@ -45,8 +45,7 @@ class MaterialVerdict:
 
 def exclusion_facts(run: Run) -> list[Fact]:
     """Return the facts of a run that rule materials out."""
-    name = demand_template(MATERIAL)
-    return [fact for fact in run.facts.values() if fact.template == name]
+    return run.of(demand_template(MATERIAL))
 
 
 class Exclusions:

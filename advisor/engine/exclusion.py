@@ -126,7 +126,8 @@ def _by_resistance(
         return {}
     if not agents.told:
         return {"unknown": dict.fromkeys(sorted(materials), "no agent is told yet")}
-    point = [(span.low if certain else span.high) for span in spans if isinstance(span, Span)]
+    strength, temperature, seconds = [(s.low if certain else s.high) for s in spans if isinstance(s, Span)]
+    point = (strength, temperature, seconds)
     other = next(span.high if certain else span.low for span in spans if isinstance(span, Span))
     conditions = _conditions(point, spans)
     rows = []
@@ -145,7 +146,7 @@ def _by_resistance(
 class _Ratings:
     """How the statements on one agent rate at one point, with the reason; many materials share their statements."""
 
-    def __init__(self, exposure: str, point: list[float], other: float, *, certain: bool) -> None:
+    def __init__(self, exposure: str, point: tuple[float, float, float], other: float, *, certain: bool) -> None:
         self._exposure, self._point, self._other, self._certain = exposure, point, other, certain
         self._known: dict[int, tuple[int, str]] = {}
 
@@ -169,7 +170,7 @@ class _Ratings:
         return RATINGS.index(rating), f"{self._exposure}: {said}"
 
 
-def _conditions(point: list[float], spans: Sequence[object]) -> str:
+def _conditions(point: tuple[float, float, float], spans: Sequence[object]) -> str:
     units = ("percent", "degC", "hour")
     words = [
         quantities.show(value, unit)

@@ -36,7 +36,7 @@ def program() -> NoReturn:
     Most commands live for half a second and hold all they make until the end, so that looking for cycles in it, on the
     way and once more at the exit, would take a third of their time and find nothing.
     """
-    gc.set_threshold(100_000, 50, 100)
+    gc.set_threshold(300_000, 50, 100)
     code = main()
     gc.freeze()
     sys.exit(code)

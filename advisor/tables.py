@@ -68,6 +68,8 @@ class Table:
 
     def __init__(self, name: str, slices: list[tuple[Document, "TableFile"]], faults: Collector) -> None:
         self.name, self._slices, self._faults = name, slices, faults
+        self.meeting: dict[str, tuple[frozenset[str], frozenset[str]]] = {}
+        """The rows that meet a condition as it is written, and those of which that is not known; for its readers."""
         declared = [model for _, model in slices if model.columns is not None]
         self.columns: dict[str, Column] = dict(declared[0].columns or {}) if declared else {}
         self.about = declared[0].about if declared else ""

@@ -63,6 +63,12 @@ def candidates(table: Table) -> dict[str, Row]:
     return {key: row for key, row in table.rows.items() if "worst_of" not in row.cells}
 
 
+@functools.lru_cache(maxsize=16)
+def roles(table: Table) -> frozenset[str]:
+    """Return the parts that materials of the table are for."""
+    return frozenset(role for row in table.rows.values() for role in row.cells.get("roles", ()))
+
+
 def exclude(
     entry: Exclusion,
     bindings: Bindings,

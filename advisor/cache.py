@@ -7,6 +7,7 @@ not agree with the digest at its head, is passed over: the files are then parsed
 """
 
 import contextlib
+import functools
 import hashlib
 import json
 import os
@@ -14,17 +15,24 @@ import re
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 from advisor import __version__
 from advisor.yamlfile import Document
 
-MOST_KEPT = 16
+MOST_KEPT = 24
 """Entries kept; the oldest go first."""
 
 
 def name(digest: str) -> str:
     """Return the name of the entry for files of this digest, checked by the program as it now stands."""
-    state = hashlib.sha256(f"{__version__} {digest}".encode())
+    return hashlib.sha256(f"{digest} {_program()}".encode()).hexdigest()
+
+
+@functools.cache
+def _program() -> str:
+    """Return what changes with every file of the program."""
+    state = hashlib.sha256(__version__.encode())
     for path in sorted(Path(__file__).parent.rglob("*.py")):
         with contextlib.suppress(OSError):
             about = path.stat()
@@ -34,13 +42,21 @@ def name(digest: str) -> str:
 
 def read(name: str) -> list[Document] | None:
     """Return the documents kept under a name, with the places of their entries; None if there are none."""
+    try:
+        return [_document(*entry) for entry in read_plain(name)]
+    except (ValueError, TypeError, AttributeError):
+        return None
+
+
+def read_plain(name: str) -> Any:
+    """Return the plain data kept under a name; None if there are none, or they are not what was written."""
     path = _file(name)
     try:
         digest, _, body = path.read_text("utf-8").partition("\n") if path else ("", "", "")
         if not body or hashlib.sha256(body.encode()).hexdigest() != digest:
             return None
-        return [_document(*entry) for entry in json.loads(body)]
-    except (OSError, ValueError, TypeError, AttributeError):
+        return json.loads(body)
+    except (OSError, ValueError):
         return None
 
 
@@ -51,12 +67,17 @@ def _document(path: str, data: object, places: dict[str, list[int]]) -> Document
 
 def write(name: str, documents: Iterable[Document]) -> None:
     """Keep the documents under a name."""
+    write_plain(name, [(document.path, document.data, _places(document)) for document in documents])
+
+
+def write_plain(name: str, data: object) -> None:
+    """Keep plain data under a name."""
     path = _file(name)
     if path is None:
         return
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        body = json.dumps([(document.path, document.data, _places(document)) for document in documents])
+        body = json.dumps(data)
         with tempfile.NamedTemporaryFile("w", dir=path.parent, delete=False, encoding="utf-8") as stream:
             stream.write(f"{hashlib.sha256(body.encode()).hexdigest()}\n{body}")
         os.replace(stream.name, path)

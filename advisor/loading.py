@@ -13,7 +13,7 @@ from pathlib import Path
 
 from pydantic import Field
 
-from advisor import cache, yamlfile
+from advisor import cache, units, yamlfile
 from advisor.engine.compiled import CompiledRule
 from advisor.engine.compiler import RuleCompiler
 from advisor.engine.facts import Fact
@@ -87,6 +87,7 @@ def load(extra: Sequence[Path] = (), *, knowledge: Path = KNOWLEDGE) -> Loaded:
     loaded.book.matrix = lambda: matrix
     cache.write(name, documents)
     cache.write(f"{name}-{_LATER}", matrix_documents)
+    units.keep()
     return loaded
 
 

@@ -45,8 +45,7 @@ class MaterialVerdict:
 
 def exclusion_facts(run: Run) -> list[Fact]:
     """Return the facts of a run that rule materials out."""
-    name = demand_template(MATERIAL)
-    return [fact for fact in run.facts.values() if fact.template == name]
+    return run.of(demand_template(MATERIAL))
 
 
 class Exclusions:
@@ -54,21 +53,24 @@ class Exclusions:
 
     def __init__(self, run: Run) -> None:
         self._by: dict[str, list[tuple[frozenset[str], MaterialReason]]] = {}
-        for fact in exclusion_facts(run):
-            roles, rating = fact.slots["roles"], fact.slots["rating"]
+        # The facts in their order put the reasons against each material into it too.
+        for fact in sorted(exclusion_facts(run), key=lambda fact: (-RATINGS.index(_level(fact)), fact.id)):
+            roles, level = fact.slots["roles"], _level(fact)
             assert isinstance(roles, Words)
-            assert isinstance(rating, Words)
-            level = next(known for known in RATINGS if known in rating.options)
             for material, text in fact.reasons.items():
                 self._by.setdefault(material, []).append((roles.options, MaterialReason(fact.id, level, text)))
-        for reasons in self._by.values():
-            reasons.sort(key=lambda entry: _worst_first(entry[1]))
 
     def against(self, keys: Iterable[str], role: str) -> tuple[MaterialReason, ...]:
         """Return every reason against the materials in the role, the worst first."""
         keys = list(keys)
         found = [reason for key in keys for roles, reason in self._by.get(key, ()) if role in roles]
         return tuple(found if len(keys) == 1 else sorted(found, key=_worst_first))
+
+
+def _level(fact: Fact) -> Rating:
+    rating = fact.slots["rating"]
+    assert isinstance(rating, Words)
+    return next(known for known in RATINGS if known in rating.options)
 
 
 def _worst_first(reason: MaterialReason) -> tuple[int, str, str]:
@@ -92,9 +94,14 @@ def judge(
     more, or by a word (false), so that they do not rule it out.
     """
     keys = standing_for(row, role, table)
-    sure = worst(_ease(exclusions(certain).against(keys, role), eased))
-    reasons = tuple(_ease(exclusions(possible).against(keys, role), eased))
-    return MaterialVerdict(row.key, sure, max(worst(reasons), sure, key=RATINGS.index), reasons)
+    known, reasons = exclusions(certain).against(keys, role), exclusions(possible).against(keys, role)
+    if eased:
+        reasons = _eased(reasons, eased)
+        sure, most = worst(_eased(known, eased)), worst(reasons)
+    else:
+        # The worst stands first.
+        sure, most = (told[0].rating if told else RATINGS[0] for told in (known, reasons))
+    return MaterialVerdict(row.key, sure, max(most, sure, key=RATINGS.index), reasons)
 
 
 def maker(fact: str) -> str:
@@ -102,10 +109,8 @@ def maker(fact: str) -> str:
     return fact.partition("|")[2].partition(".")[0]
 
 
-def _ease(reasons: Iterable[MaterialReason], eased: Mapping[str, bool]) -> Iterable[MaterialReason]:
-    if not eased:
-        return reasons
-    return [replace(reason, rating=_milder(reason.rating, eased.get(maker(reason.fact)))) for reason in reasons]
+def _eased(reasons: Iterable[MaterialReason], eased: Mapping[str, bool]) -> tuple[MaterialReason, ...]:
+    return tuple(replace(reason, rating=_milder(reason.rating, eased.get(maker(reason.fact)))) for reason in reasons)
 
 
 def _milder(rating: Rating, tested: bool | None) -> Rating:

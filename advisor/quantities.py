@@ -2,58 +2,17 @@
 
 `parse` reads what a person types for a quantity: a value with a unit (`85 bar`, `1200 psi`, `1/2 in`, `3 ft 6 in`),
 a range (`60 .. 90 bar`, `-25 to -18 degC`), a tolerance (`15 +/- 1 L/min`), or a bound (`>= 60 degC`). The result is
-an interval in coherent SI. `show` writes an SI number in a unit, rounded as the trade would read it. The units stand
-in `knowledge/vocabulary/units.yaml`.
+an interval in coherent SI. `show` writes an SI number in a unit, rounded as the trade would read it. What the units
+mean says `units`.
 """
 
 import functools
 import math
 import re
-from dataclasses import dataclass
-from typing import Any
 
-import pint
-
-from advisor import yamlfile
-from advisor.faults import nearest, shorten
-from advisor.resources import KNOWLEDGE
-
-
-class QuantityError(ValueError):
-    """Text that is no quantity of the wanted kind; `what` and `accepted` are for the person who wrote it."""
-
-    def __init__(self, what: str, accepted: str = "") -> None:
-        super().__init__(what, accepted)
-        self.what, self.accepted = what, accepted
-
-
-@dataclass(frozen=True)
-class _Units:
-    registry: Any
-    spellings: dict[str, str]
-    coherent: tuple[str, ...]
-    common: dict[str, str]
-    times: dict[str, float]
-    absolute: frozenset[str]
-    stand_ins: dict[str, dict[str, float]]
-
-
-@functools.cache
-def _units() -> _Units:
-    # pint's own file of units costs a third of a second to read and knows few spellings of the trade.
-    data = yamlfile.load(KNOWLEDGE / "vocabulary" / "units.yaml", "units.yaml").data
-    registry: Any = pint.UnitRegistry(None, cache_folder=None)
-    registry.load_definitions(data["definitions"])
-    return _Units(
-        registry,
-        data["spellings"],
-        tuple(data["coherent"]),
-        data["common"],
-        data["times"],
-        frozenset(data["absolute"]),
-        data["stand_ins"],
-    )
-
+from advisor.faults import shorten
+from advisor.units import QuantityError as QuantityError
+from advisor.units import spelled, unit_of
 
 _NUM = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:[ ']\d{3})+(?![\d])|\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|\.\d+)"
 _SIGNED = rf"[+-]?\s*(?>{_NUM})"
@@ -70,68 +29,22 @@ _FEET_AND_INCHES = re.compile(
 _SINGLE = re.compile(rf"(>=|<=|≥|≤|>|<)?\s*({_SIGNED})\s*(.*)\Z", re.S)
 
 
-@functools.lru_cache(maxsize=4096)
-def unit_of(text: str) -> Any:
-    """Return the pint unit for a spelling. Raises QuantityError with the nearest known spelling."""
-    units = _units()
-    word = " ".join(text.replace("·", "*").split())
-    if word not in units.spellings and word not in units.absolute and not _plain_unit(word):
-        raise QuantityError(f"{shorten(word)} is no known unit", "letters such as bar, L/min, kg/m3")
-    if word in units.absolute:
-        raise QuantityError(f"{text!r} is an absolute pressure", "a gauge pressure, or the slot for absolute pressure")
-    for spelling in (units.spellings.get(word), word.replace("^", "**"), word.replace("^", "**").lower()):
-        if spelling:
-            try:
-                return units.registry.Unit(spelling)
-            except Exception:  # noqa: BLE001, S112 - pint's parser raises many kinds for bad text
-                continue
-    names = [name for name in dir(units.registry) if not name.startswith("_")]
-    raise QuantityError(f"{text!r} is no known unit", nearest(word, [*units.spellings, *names], most=8))
-
-
-def _plain_unit(word: str) -> bool:
-    """Tell whether pint may see the text: its parser drops trailing signs and works out towers of powers."""
-    if len(word) > 60 or ".." in word or not re.fullmatch(r"(?:1 ?/ ?)?[A-Za-z°%µμΩ][\w°%µμΩ²³/*^().\- ]*|[°%]", word):
-        return False
-    if "%" in word and word != "%":
-        return False
-    powers = word.replace("^", "**")
-    return word[-1] not in "./*^(-" and not re.search(r"[\d)]\s*\*\*|\*\*\s*[(\d-]\s*\d", powers)
-
-
 def same_dimension(first: str, second: str) -> bool:
     """Tell whether two units measure the same thing."""
-    return bool(unit_of(first).dimensionality == unit_of(second).dimensionality)
+    return unit_of(first).si == unit_of(second).si
 
 
-@functools.lru_cache(maxsize=1024)
 def si_unit(unit: str) -> str:
     """Return the name of the coherent SI unit for a unit's dimension, '' for a pure number."""
-    wanted = unit_of(unit).dimensionality if unit else None
-    if not wanted:
-        return ""
-    for name in _units().coherent:
-        if unit_of(name).dimensionality == wanted:
-            return name
-    return str(format(_units().registry.Quantity(1, unit_of(unit)).to_base_units().units, "C"))
+    return unit_of(unit).si if unit else ""
 
 
-@functools.lru_cache(maxsize=4096)
 def _scale(unit: str, difference: bool) -> tuple[float, float]:
     """Return (factor, offset) so that si = value * factor + offset."""
     if not unit:
         return 1.0, 0.0
-    pint_unit = unit_of(unit)
-    registry = _units().registry
-    if all(registry._units[name].is_multiplicative for name in pint_unit._units):
-        # The coherent units are pint's root units, so that the root factor is the whole conversion.
-        return float(f"{float(registry.get_root_units(pint_unit)[0]):.15g}"), 0.0
-    base = si_unit(unit)
-    zero = float(registry.Quantity(0, pint_unit).to(base).magnitude)
-    factor = float(registry.Quantity(1, pint_unit).to(base).magnitude) - zero
-    # A degree Celsius is a kelvin and a degree Fahrenheit 5/9 of one; the subtraction above leaves a rounding.
-    factor = float(f"{factor:.15g}")
-    return factor, 0.0 if difference else zero
+    read = unit_of(unit)
+    return read.factor, 0.0 if difference else read.zero
 
 
 def to_si(value: float, unit: str, *, difference: bool = False) -> float:
@@ -226,7 +139,7 @@ def _convert(value: float, word: str, unit: str, difference: bool, example: str,
         if word in ("%", "percent"):
             return value / 100
         raise QuantityError(f"{word!r} is a unit, but a pure number is wanted", example)
-    stand_in = _units().stand_ins.get(unit, {}).get(_units().spellings.get(word, word))
+    stand_in = spelled().stand_ins.get(unit, {}).get(spelled().spellings.get(word, word))
     if stand_in is not None:
         return float(f"{value * stand_in:.12g}")
     unit_of(word)
@@ -237,7 +150,7 @@ def _convert(value: float, word: str, unit: str, difference: bool, example: str,
 
 def common_unit(unit: str) -> str:
     """Return the unit in which the trade reads a figure that a formula gives in coherent SI."""
-    common: dict[str, str] = _units().common
+    common: dict[str, str] = spelled().common
     return common.get(unit, unit)
 
 
@@ -268,7 +181,7 @@ def show(value: float, unit: str, *, difference: bool = False, digits: int = 3) 
 
 def handy(value: float, unit: str) -> str:
     """Return the unit in which a time is read: of those listed, the largest of which there are at least its least."""
-    steps = _units().times
+    steps = spelled().times
     if unit not in steps:
         return unit
     return next((name for name, least in steps.items() if abs(value) >= to_si(least, name)), unit)

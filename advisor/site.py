@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from advisor import quantities, yamlfile
+from advisor import quantities, units, yamlfile
 from advisor.answers import Answer, Entry, Origin, imply, open_gates, relevant, turn
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
@@ -79,6 +79,7 @@ def load_site(path: Path, book: Rulebook) -> Site:
     for instance in site.instances:
         _check_rising(instance, document, book, faults)
     faults.raise_any()
+    units.keep()
     return site
 
 
@@ -364,11 +365,16 @@ class SiteReader:
         """Return the words of a slot by every spelling; a loose word that is said of several means any of them."""
         if slot.row is not None:
             return self.book.tables[slot.row].spellings
-        named: dict[str, tuple[str, ...]] = {}
-        for key, words in slot.also.items():
-            for word in map(plain, words):
-                named[word] = (*named.get(word, ()), key)
-        return {**named, **{spelling: (word,) for word in known for spelling in (plain(word), word.lower())}}
+        layout = ("spellings", id(slot))
+        if layout not in self.book.kept:
+            named: dict[str, tuple[str, ...]] = {}
+            for key, words in slot.also.items():
+                for word in map(plain, words):
+                    named[word] = (*named.get(word, ()), key)
+            own = {spelling: (word,) for word in known for spelling in (plain(word), word.lower())}
+            self.book.kept[layout] = {**named, **own}
+        found: Mapping[str, tuple[str, ...]] = self.book.kept[layout]
+        return found
 
     def _full(self, slot: Slot) -> Domain:
         """Return all that a slot may hold."""

@@ -4,7 +4,6 @@ Several files may hold slices of one table; the columns stand in one of them. A 
 never taken for zero or for fine. Quantities are kept in coherent SI as intervals.
 """
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -68,6 +67,8 @@ class Table:
 
     def __init__(self, name: str, slices: list[tuple[Document, "TableFile"]], faults: Collector) -> None:
         self.name, self._slices, self._faults = name, slices, faults
+        self.meeting: dict[str, tuple[frozenset[str], frozenset[str]]] = {}
+        """The rows that meet a condition as it is written, and those of which that is not known; for its readers."""
         declared = [model for _, model in slices if model.columns is not None]
         self.columns: dict[str, Column] = dict(declared[0].columns or {}) if declared else {}
         self.about = declared[0].about if declared else ""
@@ -112,7 +113,7 @@ class Table:
 
 def plain(word: str) -> str:
     """Return the word as spellings are compared: lower case, blanks for hyphens and underscores."""
-    return re.sub(r"[\s_-]+", " ", word.lower()).strip()
+    return " ".join(word.lower().replace("_", " ").replace("-", " ").split())
 
 
 def read_tables(documents: list[Document], faults: Collector, *, trusted: bool) -> dict[str, Table]:
@@ -142,13 +143,14 @@ def _row(table: Table, model: TableFile, document: Document, key: str, raw: dict
         if name in _ROW_KEYS or value is None:
             continue
         column = table.columns.get(name)
-        where = document.place("rows", key, name)
         if column is None:
+            where = document.place("rows", key, name)
             faults.add(where, f"{table.name} has no column {name!r}", nearest(name, [*table.columns, *_ROW_KEYS]))
             continue
         try:
             cells[name] = cell(column, value)
         except (QuantityError, TypeError, ValueError) as problem:
+            where = document.place("rows", key, name)
             faults.add(where, f"{shorten(value)} does not fit the column {name} ({column.kind}): {problem.args[0]}")
     source = str(raw.get("source") or model.source or "")
     basis = str(raw.get("basis") or model.basis or "")

@@ -81,12 +81,12 @@ def _owed(table: Table, item: str, name: str) -> bool:
 
 def combine(topic: Topic, certain: Run, possible: Run, book: Rulebook) -> list[Demand]:
     """Return the demands on a topic, certain ones first. Empty if nothing is demanded."""
-    name = demand_template(topic.topic)
-    sure = _worst([fact for fact in certain.facts.values() if fact.template == name], certain, book)
-    maybe = _worst([fact for fact in possible.facts.values() if fact.template == name], possible, book)
-    maybe = [fact for fact in maybe if fact.id in certain.facts or not _certain_only(fact, possible, book)]
     if topic.join == "materials":
         return _materials(topic, certain, possible, book)
+    name = demand_template(topic.topic)
+    sure = _worst(certain.of(name), certain, book)
+    maybe = _worst(possible.of(name), possible, book)
+    maybe = [fact for fact in maybe if fact.id in certain.facts or not _certain_only(fact, possible, book)]
     return join(topic, sure, maybe, book)
 
 
@@ -274,9 +274,7 @@ def spare(topic: Topic, certain: Run, demanded: list[Demand], book: Rulebook) ->
         return []
     table = book.tables[topic.table or ""]
     found = []
-    for fact in certain.facts.values():
-        if fact.template != spare_template(topic.topic):
-            continue
+    for fact in certain.of(spare_template(topic.topic)):
         item = fact.slots["item"]
         assert isinstance(item, Words)
         code = next(iter(item.options))

@@ -144,6 +144,24 @@ class Topic(Entry):
     steps: list[float] = []
     """Figures in the topic's unit in which units are offered, rising; a map of the demand is drawn in these bands."""
 
+    @cached_property
+    def slots(self) -> dict[str, Slot]:
+        """What a condition on a demand of the topic may test."""
+        slots: dict[str, Slot] = {}
+        if self.join == "codes" and self.table:
+            slots["item"] = Slot(slot="item", row=self.table)
+            for name, unit in self.parameters.items():
+                slots[name] = Slot(slot=name, unit=unit, plausible=f"0 .. 1e12 {unit}")
+        elif self.join in ("highest", "lowest"):
+            slots["value"] = Slot(
+                slot="value",
+                unit=self.unit,
+                number=self.unit is None,
+                plausible=f"-1e9 .. 1e9 {self.unit or ''}".strip(),
+                difference=self.difference,
+            )
+        return slots
+
 
 class Vocabulary(Entry):
     """All templates and topics."""

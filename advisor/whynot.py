@@ -48,7 +48,7 @@ def near_misses(topic: str, item: str, run: Run, rules: tuple[CompiledRule, ...]
 def _miss(rule: CompiledRule, run: Run, rules: tuple[CompiledRule, ...], book: Rulebook, depth: int) -> Miss:
     failures = []
     for pattern in rule.patterns:
-        facts = [fact for fact in run.facts.values() if fact.template == pattern.template]
+        facts = run.of(pattern.template)
         texts = [_failures(pattern, fact, book) for fact in facts]
         if not facts:
             failures.append(_nothing(pattern, run, rules, book, depth))

@@ -25,9 +25,13 @@ LONGEST_NUMBER = 40
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _NUMBER = re.compile(r"[+-]?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?\Z")
 _WORDS: dict[str, Any] = {"true": True, "false": False, "null": None, "~": None, "": None}
-_PLAIN_TAGS = {
-    f"tag:yaml.org,2002:{kind}"
-    for kind in ("str", "int", "float", "bool", "null", "timestamp", "merge", "value", "seq", "map")
+_KINDS = ("str", "int", "float", "bool", "null", "timestamp", "merge", "value", "seq", "map")
+_PLAIN_TAGS = {"!", *(f"tag:yaml.org,2002:{kind}" for kind in _KINDS)}
+_DEEPER = {
+    yaml.MappingStartEvent: 1,
+    yaml.SequenceStartEvent: 1,
+    yaml.MappingEndEvent: -1,
+    yaml.SequenceEndEvent: -1,
 }
 Steps = tuple[str | int, ...]
 """The path to an entry: keys and item numbers from the root."""
@@ -96,8 +100,7 @@ def parse(text: str, name: str) -> Document:
     try:
         loader = _Loader(text)
         try:
-            _refuse_references(text, name)
-            node = loader.get_single_node()
+            document = _Builder(loader, name, faults).document()
         finally:
             loader.dispose()
     except yaml.MarkedYAMLError as problem:
@@ -110,12 +113,8 @@ def parse(text: str, name: str) -> Document:
     except yaml.YAMLError as problem:
         what = str(getattr(problem, "reason", problem)).split("\n", 1)[0]
         raise InputError([Fault(Place(name), f"is not readable as YAML text ({what})")]) from None
-    except RecursionError:
-        raise InputError([Fault(Place(name), "is nested too deeply")]) from None
-    positions: dict[Steps, tuple[int, int]] = {}
-    data = _plain(node, (), name, positions, faults) if node is not None else None
     faults.raise_any()
-    return Document(name, data, positions)
+    return document
 
 
 def _tab(text: str, mark: Any) -> bool:
@@ -123,56 +122,87 @@ def _tab(text: str, mark: Any) -> bool:
     return bool(mark) and mark.line < len(lines) and "\t" in lines[mark.line][: mark.column + 1]
 
 
-def _refuse_references(text: str, name: str) -> None:
-    """Refuse aliases and deep nesting from the event stream, before any node is built."""
-    loader = _Loader(text)
-    depth = 0
-    try:
-        while loader.check_event():
-            event = loader.get_event()
-            where = Place(name, event.start_mark.line + 1, event.start_mark.column + 1)
-            if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-                raise InputError(
-                    [Fault(where, "anchors and aliases (& and *) are not used here", "write the value out")]
-                )
-            depth += isinstance(event, (yaml.MappingStartEvent, yaml.SequenceStartEvent))
-            depth -= isinstance(event, (yaml.MappingEndEvent, yaml.SequenceEndEvent))
-            if depth > DEEPEST:
-                raise InputError([Fault(where, "is nested too deeply", f"at most {DEEPEST} levels")])
-    finally:
-        loader.dispose()
+class _Builder:
+    """Makes the plain data out of the events of the parser: quicker than by its nodes, and refusing on the way."""
+
+    def __init__(self, loader: Any, name: str, faults: Collector) -> None:
+        self._loader, self._name, self._faults = loader, name, faults
+        self._positions: dict[Steps, tuple[int, int]] = {}
+        self._depth = 0
+
+    def document(self) -> Document:
+        """Return the only document of the text; None stands for its data where there is none."""
+        data = None
+        self._next()
+        event = self._next()
+        if isinstance(event, yaml.DocumentStartEvent):
+            data = self._value(self._next(), ())
+            self._next()
+            event = self._next()
+        if not isinstance(event, yaml.StreamEndEvent):
+            raise yaml.composer.ComposerError(
+                "expected a single document in the stream", None, "but found another document", event.start_mark
+            )
+        return Document(self._name, data, self._positions)
+
+    def _next(self) -> Any:
+        event = self._loader.get_event()
+        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+            what = "anchors and aliases (& and *) are not used here"
+            raise InputError([Fault(self._at(event), what, "write the value out")])
+        self._depth += _DEEPER.get(type(event), 0)
+        if self._depth > DEEPEST:
+            raise InputError([Fault(self._at(event), "is nested too deeply", f"at most {DEEPEST} levels")])
+        return event
+
+    def _at(self, event: Any) -> Place:
+        return Place(self._name, event.start_mark.line + 1, event.start_mark.column + 1)
+
+    def _value(self, event: Any, path: Steps) -> Any:
+        """Return the data that begins with an event, and read up to its end."""
+        mark = event.start_mark
+        self._positions.setdefault(path, (mark.line + 1, mark.column + 1))
+        if event.tag and event.tag not in _PLAIN_TAGS:
+            what = f"the tag {event.tag} is not used here"
+            self._faults.add(self._at(event), what, "plain text, numbers, lists and mappings")
+            self._skip(event)
+            return None
+        if isinstance(event, yaml.ScalarEvent):
+            return _scalar(event)
+        return self._list(path) if isinstance(event, yaml.SequenceStartEvent) else self._mapping(path)
+
+    def _list(self, path: Steps) -> list[Any]:
+        items: list[Any] = []
+        while not isinstance(event := self._next(), yaml.SequenceEndEvent):
+            items.append(self._value(event, (*path, len(items))))
+        return items
+
+    def _mapping(self, path: Steps) -> dict[str, Any]:
+        result: dict[str, Any] = {}
+        while not isinstance(event := self._next(), yaml.MappingEndEvent):
+            key = event.value if isinstance(event, yaml.ScalarEvent) else None
+            if key is None:
+                self._faults.add(self._at(event), "a key must be plain text")
+            elif key in result:
+                self._faults.add(self._at(event), f"the key {key!r} stands twice in one mapping", "keep one of them")
+            if key is None or key in result:
+                self._skip(event)
+                self._skip(self._next())
+                continue
+            self._positions[(*path, key)] = (event.start_mark.line + 1, event.start_mark.column + 1)
+            result[key] = self._value(self._next(), (*path, key))
+        return result
+
+    def _skip(self, event: Any) -> None:
+        """Read up to the end of what begins with an event."""
+        outside = self._depth - _DEEPER.get(type(event), 0)
+        while self._depth > outside:
+            self._next()
 
 
-def _plain(node: Any, path: Steps, name: str, positions: dict[Steps, tuple[int, int]], faults: Collector) -> Any:
-    positions.setdefault(path, (node.start_mark.line + 1, node.start_mark.column + 1))
-    if node.tag and node.tag not in _PLAIN_TAGS:
-        faults.add(_at(node, name), f"the tag {node.tag} is not used here", "plain text, numbers, lists and mappings")
-        return None
-    if isinstance(node, yaml.ScalarNode):
-        return _scalar(node)
-    if isinstance(node, yaml.SequenceNode):
-        return [_plain(item, (*path, index), name, positions, faults) for index, item in enumerate(node.value)]
-    result: dict[str, Any] = {}
-    for key_node, value_node in node.value:
-        if not isinstance(key_node, yaml.ScalarNode):
-            faults.add(_at(key_node, name), "a key must be plain text")
-            continue
-        key = key_node.value
-        if key in result:
-            faults.add(_at(key_node, name), f"the key {key!r} stands twice in one mapping", "keep one of them")
-            continue
-        positions[(*path, key)] = (key_node.start_mark.line + 1, key_node.start_mark.column + 1)
-        result[key] = _plain(value_node, (*path, key), name, positions, faults)
-    return result
-
-
-def _at(node: Any, name: str) -> Place:
-    return Place(name, node.start_mark.line + 1, node.start_mark.column + 1)
-
-
-def _scalar(node: Any) -> Any:
-    text: str = node.value
-    if node.style:
+def _scalar(event: Any) -> Any:
+    text: str = event.value
+    if event.style:
         return text
     if text in _WORDS:
         return _WORDS[text]

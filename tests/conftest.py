@@ -4,6 +4,7 @@ Property tests run a fixed set of examples, so that two runs give the same verdi
 times as many, drawn anew each time, and makes a failing one as small as it can be.
 """
 
+import gc
 import os
 import subprocess
 import sys
@@ -18,6 +19,9 @@ ROOT = Path(__file__).resolve().parent.parent
 SMALL = ROOT / "tests" / "units" / "bad_input" / "knowledge"
 os.environ["SITEWORTHY_CACHE"] = ""
 """Tests neither read nor fill the cache of whoever runs them."""
+
+gc.set_threshold(300_000, 50, 100)
+"""As the program does: the rulebook is large, and no test makes cycles to speak of."""
 
 DEPTH = int(os.environ.get("SITEWORTHY_TEST_DEPTH", "1"))
 settings.register_profile(

@@ -16,6 +16,7 @@ from advisor.advise import Advice, gather
 from advisor.engine.bounds import evaluate
 from advisor.engine.conditions import words_of
 from advisor.engine.facts import Run
+from advisor.engine.firing import Conclusions
 from advisor.loading import Loaded, load
 from advisor.materials import MaterialVerdict
 from advisor.resistance import RATINGS, Rating
@@ -65,9 +66,10 @@ def read(told: Mapping[str, Any]) -> Site:
 def runs(site: Site, rules: Any = None) -> tuple[Run, Run]:
     """The certain and the possible run of the quick evaluator."""
     loaded = rulebook()
-    facts = site.facts()
-    certain = evaluate(rules or loaded.rules, [fact for fact in facts if fact.certain], loaded.book, certain=True)
-    return certain, evaluate(rules or loaded.rules, facts, loaded.book, certain=False)
+    facts, known = site.facts(), Conclusions(loaded.book)
+    sure = [fact for fact in facts if fact.certain]
+    certain = evaluate(rules or loaded.rules, sure, loaded.book, certain=True, conclusions=known)
+    return certain, evaluate(rules or loaded.rules, facts, loaded.book, certain=False, conclusions=known)
 
 
 def advise(site: Site) -> Advice:

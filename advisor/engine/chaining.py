@@ -22,6 +22,10 @@ try:
     from experta import Fact as ExpertaFact
     from experta import KnowledgeEngine, Rule
     from experta.fieldconstraint import P
+    from experta.matchers import ReteMatcher
+    from experta.matchers.rete.check import SameContextCheck
+    from experta.matchers.rete.nodes import BusNode, ConflictSetNode, OrdinaryMatchNode
+    from experta.matchers.rete.token import Token
 finally:
     del collections.Mapping  # type: ignore[attr-defined]
     logging.root.handlers[:] = _handlers
@@ -74,8 +78,50 @@ class Chainer:
         return run
 
 
+class _Bus(BusNode):  # type: ignore[misc]
+    """The root of the network, which hands a fact only to the patterns of its own template."""
+
+    def sort(self) -> None:
+        """Lay out the children by the class of fact that they take; experta asks every one of them for every fact."""
+        self.takers: dict[type, list[Any]] = {}
+        for child in self.children:
+            self.takers.setdefault(child.node.matcher.fact_type, []).append(child)
+
+    def add(self, fact: Any) -> None:
+        token = Token.valid(fact)
+        for child in self.takers.get(type(fact), ()):
+            child.callback(token)
+
+
+class _Matcher(ReteMatcher):  # type: ignore[misc]
+    """experta's network for rules that are lists of positive patterns: none needs to be brought to a normal form."""
+
+    def build_network(self) -> None:
+        self.root_node = _Bus()
+        super().build_network()
+        self.root_node.sort()
+
+    @staticmethod
+    def prepare_ruleset(engine: Any) -> set[Any]:
+        return set(engine.get_rules())
+
+    @staticmethod
+    def build_beta_part(ruleset: Iterable[Any], alpha_terminals: dict[Any, Any]) -> None:
+        for rule in ruleset:
+            node = alpha_terminals[rule[0]]
+            for pattern in rule[1:]:
+                joined = OrdinaryMatchNode(SameContextCheck())
+                node.add_child(joined, joined.activate_left)
+                alpha_terminals[pattern].add_child(joined, joined.activate_right)
+                node = joined
+            last = ConflictSetNode(rule)
+            node.add_child(last, last.activate)
+
+
 class _Network(KnowledgeEngine):  # type: ignore[misc]
     """experta's engine with its rules handed in, and the record of the present run."""
+
+    __matcher__ = _Matcher
 
     def __init__(
         self, rules: list[Any], classes: dict[str, Any], used: dict[str, tuple[str, ...]], book: Rulebook

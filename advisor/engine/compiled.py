@@ -12,7 +12,6 @@ from advisor.engine.exclusion import ByLimit, ByResistance, Exclusion
 from advisor.engine.expressions import Expression
 from advisor.rulebook import Rule
 from advisor.values import Test
-from advisor.vocabulary import Slot, Topic
 
 
 @dataclass(frozen=True)
@@ -65,26 +64,6 @@ def demand_template(topic: str) -> str:
 def spare_template(topic: str) -> str:
     """Return the name of the template whose facts say what of a topic may be left out."""
     return f"spare {topic}"
-
-
-def slots_of_topic(topic: Topic) -> dict[str, Slot]:
-    """Return what a condition on a demand of the topic may test."""
-    slots: dict[str, Slot] = {}
-    if topic.join == "codes" and topic.table:
-        slots["item"] = Slot(slot="item", row=topic.table)
-        for name, unit in topic.parameters.items():
-            slots[name] = Slot(slot=name, unit=unit, plausible=f"0 .. 1e12 {unit}")
-    elif topic.join in ("highest", "lowest"):
-        unit = topic.unit or ""
-        wide = f"-1e9 .. 1e9 {unit}".strip()
-        slots["value"] = Slot(
-            slot="value",
-            unit=topic.unit,
-            number=topic.unit is None,
-            plausible=wide,
-            difference=topic.difference,
-        )
-    return slots
 
 
 def expressions_of(demand: CompiledDemand) -> list[Expression]:

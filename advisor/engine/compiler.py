@@ -11,10 +11,9 @@ from advisor.engine.compiled import (
     CompiledRule,
     demand_template,
     expressions_of,
-    slots_of_topic,
 )
 from advisor.engine.conditions import ConditionError, compile_test
-from advisor.engine.exclusion import ByLimit, ByResistance, ByRow, Exclusion, candidates
+from advisor.engine.exclusion import ByLimit, ByResistance, ByRow, Exclusion, candidates, roles
 from advisor.engine.expressions import Expression, compile_expression, references
 from advisor.engine.facts import Fact
 from advisor.engine.layers import layered, produced
@@ -30,6 +29,7 @@ class RuleCompiler:
     def __init__(self, book: Rulebook, faults: Collector) -> None:
         self.book, self.faults = book, faults
         self._known: dict[tuple[str, int], CompiledRule | None] = {}
+        self._tests: dict[tuple[int, str], Test] = {}
 
     def compile(self) -> tuple[CompiledRule, ...]:
         """Compile every rule."""
@@ -138,7 +138,7 @@ class RuleCompiler:
         if name == DEMAND:
             topic = self.topic(str(conditions.get("topic", "")))
             own = {slot: condition for slot, condition in conditions.items() if slot != "topic"}
-            return alias or DEMAND, demand_template(topic.topic), slots_of_topic(topic), own
+            return alias or DEMAND, demand_template(topic.topic), topic.slots, own
         template = self.template(name)
         return alias or name, name, template.by_name, dict(conditions)
 
@@ -157,7 +157,10 @@ class RuleCompiler:
     def _test(self, slots: Mapping[str, Slot], name: str, raw: object, where: str) -> Test:
         if name not in slots:
             raise ConditionError(f"{where} has no slot {name!r}", nearest(name, slots))
-        return compile_test(slots[name], raw, self.book.tables)
+        key = (id(slots[name]), repr(raw))
+        if key not in self._tests:
+            self._tests[key] = compile_test(slots[name], raw, self.book.tables)
+        return self._tests[key]
 
     def _refuse(
         self,
@@ -215,7 +218,7 @@ class RuleCompiler:
             for name, raw in demand.parameters.items():
                 if name not in topic.parameters:
                     raise ConditionError(f"{topic.topic} carries no {name!r}", nearest(name, topic.parameters))
-                slot = slots_of_topic(topic)[name]
+                slot = topic.slots[name]
                 parameters.append(
                     (name, compile_expression(raw, slot, topic.parameters[name], scope, self.book.tables))
                 )
@@ -226,12 +229,12 @@ class RuleCompiler:
                 f"{topic.topic} ({topic.join}) is not demanded in this way",
                 "'item', or 'at least' / 'at most'",
             )
-        value = compile_expression(wanted, slots_of_topic(topic)["value"], topic.unit or "", scope, self.book.tables)
+        value = compile_expression(wanted, topic.slots["value"], topic.unit or "", scope, self.book.tables)
         return CompiledDemand(topic.topic, (), value, (), demand.text)
 
     def _exclusion(self, entry: ExcludeEntry, scope: Mapping[str, Mapping[str, Slot]]) -> Exclusion:
         table = self.book.tables["materials"]
-        known = frozenset(role for row in table.rows.values() for role in row.cells.get("roles", ()))
+        known = roles(table)
         for role in entry.roles:
             if role not in known:
                 raise ConditionError(f"no material has the role {role!r}", nearest(role, sorted(known)))

@@ -6,14 +6,14 @@ columns must hold, `{class: [acid, alkali]}`, and which rows by `key`. On any sl
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from advisor import quantities
 from advisor.faults import nearest, shorten
 from advisor.quantities import QuantityError
-from advisor.tables import Column, Row, Table
-from advisor.values import Span, Test, Words, holds
+from advisor.tables import Column, Table
+from advisor.values import Span, Test, holds
 from advisor.vocabulary import Slot
 
 
@@ -85,6 +85,18 @@ def _span_test(name: str, raw: Any, unit: str, difference: bool, text: str) -> T
 
 def _row_test(slot: Slot, raw: dict[str, Any], table: Table) -> Test:
     """The rows that meet every column condition; rows with a missing cell are doubtful, never ruled out."""
+    key = repr(raw)
+    if key not in table.meeting:
+        table.meeting[key] = _meeting(raw, table)
+    sure, doubtful = table.meeting[key]
+    text = ", ".join(
+        f"{name} {' or '.join(value) if isinstance(value, list) else value}" for name, value in raw.items()
+    )
+    return Test(slot.slot, "in", words=sure, doubtful=doubtful, text=text)
+
+
+def _meeting(raw: dict[str, Any], table: Table) -> tuple[frozenset[str], frozenset[str]]:
+    """Return the rows that meet every column condition, and those of which that is not known."""
     sure, doubtful = set(table.rows), set(table.rows)
     for name, condition in raw.items():
         if name == "key":
@@ -96,35 +108,29 @@ def _row_test(slot: Slot, raw: dict[str, Any], table: Table) -> Test:
         column = table.columns.get(name)
         if column is None:
             raise ConditionError(f"{table.name} has no column {name!r}", nearest(name, table.columns))
+        cell_holds = _cell_test(name, column, condition)
         for key, row in table.rows.items():
-            certain, possible = _cell_holds(name, column, row, condition)
+            certain, possible = cell_holds(row.cells[name]) if name in row.cells else (False, True)
             if not certain:
                 sure.discard(key)
             if not possible:
                 doubtful.discard(key)
     if not doubtful:
         raise ConditionError(f"no row of {table.name} meets {raw}", "a condition that some row meets")
-    text = ", ".join(
-        f"{name} {' or '.join(value) if isinstance(value, list) else value}" for name, value in raw.items()
-    )
-    return Test(slot.slot, "in", words=frozenset(sure), doubtful=frozenset(doubtful - sure), text=text)
+    return frozenset(sure), frozenset(doubtful - sure)
 
 
-def _cell_holds(name: str, column: Column, row: Row, condition: Any) -> tuple[bool, bool]:
-    if name not in row.cells:
-        return False, True
-    value = row.cells[name]
+def _cell_test(name: str, column: Column, condition: Any) -> Callable[[Any], tuple[bool, bool]]:
+    """Return what tells of a cell of the column whether the condition holds for certain, and possibly."""
     if column.kind in ("quantity", "number"):
         test = _span_test(name, condition, column.unit or "", column.difference, str(condition))
-        span = Span(*value)
-        return holds(test, span, True), holds(test, span, False)
+        return lambda value: (holds(test, Span(*value), True), holds(test, Span(*value), False))
     if column.kind == "flag":
         if not isinstance(condition, bool):
             raise ConditionError(f"{name} is true or false", "true, false")
-        return (value is condition,) * 2
+        return lambda value: (value is condition,) * 2
     wanted = frozenset(condition if isinstance(condition, list) else [condition])
     if column.kind == "choice" and column.choices:
         for word in wanted - set(column.choices):
             raise ConditionError(f"{shorten(word)} is no choice of {name}", nearest(str(word), column.choices))
-    found = Words(frozenset(value if isinstance(value, tuple) else [value]))
-    return (not found.options.isdisjoint(wanted),) * 2
+    return lambda value: (not wanted.isdisjoint(value if isinstance(value, tuple) else [value]),) * 2

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from advisor import quantities
 from advisor.engine.expressions import Bindings, Expression, evaluate
-from advisor.resistance import RATINGS, MatrixFiles, Rating, rate
+from advisor.resistance import RATINGS, Envelope, MatrixFiles, Rating, rate
 from advisor.tables import Column, Row, Table
 from advisor.values import CLOSE, Span, Words
 
@@ -61,6 +61,12 @@ class Exclusion:
 def candidates(table: Table) -> dict[str, Row]:
     """Return the materials that can be proposed: rows that stand for one material and not for a loose name."""
     return {key: row for key, row in table.rows.items() if "worst_of" not in row.cells}
+
+
+@functools.lru_cache(maxsize=16)
+def roles(table: Table) -> frozenset[str]:
+    """Return the parts that materials of the table are for."""
+    return frozenset(role for row in table.rows.values() for role in row.cells.get("roles", ()))
 
 
 def exclude(
@@ -126,32 +132,51 @@ def _by_resistance(
         return {}
     if not agents.told:
         return {"unknown": dict.fromkeys(sorted(materials), "no agent is told yet")}
-    point = [(span.low if certain else span.high) for span in spans if isinstance(span, Span)]
+    strength, temperature, seconds = [(s.low if certain else s.high) for s in spans if isinstance(s, Span)]
+    point = (strength, temperature, seconds)
     other = next(span.high if certain else span.low for span in spans if isinstance(span, Span))
-    strength, temperature, seconds = point
-    found: dict[Rating, dict[str, str]] = {}
     conditions = _conditions(point, spans)
-    cells = {agent: matrix.of(agent) for agent in sorted(agents.options)}
-    for key in sorted(materials):
-        ratings = [(*rate(cells[agent].get(key, ()), strength, temperature, seconds, other), agent) for agent in cells]
-        choose = min if certain else max
-        rating, statement, agent = choose(ratings, key=lambda entry: RATINGS.index(entry[0]))
-        if rating == "resists":
-            continue
+    rows = []
+    for agent in sorted(agents.options):
         name = named[agent].name if agent in named else agent.replace("-", " ")
-        reason = f"{name}{conditions}: "
-        if statement is None:
-            reason += "no figure for this material"
-        else:
-            listed = [e.words() for e in cells[agent][key] if not e.beyond] or ["attacked at all strengths"]
-            within = not certain and rate(cells[agent][key], strength, temperature, seconds)[0] != rating
-            between = f" at the worst strength from {quantities.show(other, 'percent')} up" if within else ""
-            reason += f"{rating}{between}; listed: {'; '.join(listed)} ({statement.source}, {statement.basis})"
-        found.setdefault(rating, {})[key] = reason
+        rows.append((matrix.of(agent), _Ratings(f"{name}{conditions}", point, other, certain=certain)))
+    choose = min if certain else max
+    found: dict[Rating, dict[str, str]] = {}
+    for key in sorted(materials):
+        rank, reason = choose((ratings.of(cell.get(key, ())) for cell, ratings in rows), key=lambda entry: entry[0])
+        if rank:
+            found.setdefault(RATINGS[rank], {})[key] = reason
     return found
 
 
-def _conditions(point: list[float], spans: Sequence[object]) -> str:
+class _Ratings:
+    """How the statements on one agent rate at one point, with the reason; many materials share their statements."""
+
+    def __init__(self, exposure: str, point: tuple[float, float, float], other: float, *, certain: bool) -> None:
+        self._exposure, self._point, self._other, self._certain = exposure, point, other, certain
+        self._known: dict[int, tuple[int, str]] = {}
+
+    def of(self, envelopes: tuple[Envelope, ...]) -> tuple[int, str]:
+        """Return the place among RATINGS, and the reason where that is not the first."""
+        known = self._known.get(id(envelopes))
+        if known is None:
+            known = self._known[id(envelopes)] = self._rated(envelopes)
+        return known
+
+    def _rated(self, envelopes: tuple[Envelope, ...]) -> tuple[int, str]:
+        rating, statement = rate(envelopes, *self._point, self._other)
+        if rating == "resists":
+            return 0, ""
+        if statement is None:
+            return RATINGS.index(rating), f"{self._exposure}: no figure for this material"
+        listed = [e.words() for e in envelopes if not e.beyond] or ["attacked at all strengths"]
+        within = not self._certain and rate(envelopes, *self._point)[0] != rating
+        between = f" at the worst strength from {quantities.show(self._other, 'percent')} up" if within else ""
+        said = f"{rating}{between}; listed: {'; '.join(listed)} ({statement.source}, {statement.basis})"
+        return RATINGS.index(rating), f"{self._exposure}: {said}"
+
+
+def _conditions(point: tuple[float, float, float], spans: Sequence[object]) -> str:
     units = ("percent", "degC", "hour")
     words = [
         quantities.show(value, unit)

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 from advisor.engine.expressions import Trace
@@ -29,6 +30,15 @@ class Fact:
     reasons: Mapping[str, str] = field(default_factory=dict, compare=False)
     """Why each of the materials named in `item` is ruled out."""
 
+    @cached_property
+    def unworded(self) -> "Fact":
+        """The fact as a run holds it.
+
+        Codes and figures are worded by each firing of its own, in the run's `texts`; the fact itself must not depend on
+        which firing came first.
+        """
+        return replace(self, text="") if self.slots and self.text else self
+
 
 Key = tuple[str, int, tuple[tuple[str, str], ...]]
 """What names a firing: the rule, its variant, and the facts it bound by alias."""
@@ -43,9 +53,12 @@ class Justification:
     bound: tuple[tuple[str, str], ...]
     traces: tuple[tuple[str, Trace], ...] = field(default=(), compare=False)
 
-    @property
+    @cached_property
     def key(self) -> Key:
         return self.rule, self.variant, self.bound
+
+
+_BY_TEMPLATE = "by template"
 
 
 @dataclass
@@ -63,19 +76,26 @@ class Run:
 
     def record(self, fact: Fact, why: Justification) -> bool:
         """Enter a concluded fact; return whether it is new. Another reason for a known fact is kept too."""
-        reasons = self.justifications.setdefault(fact.id, [])
         key = (fact.id, why.key)
         if key not in self._known:
             self._known.add(key)
-            reasons.append(why)
+            self.justifications.setdefault(fact.id, []).append(why)
             if fact.text:
                 self.texts[key] = fact.text
         if fact.id in self.facts:
             return False
-        # Codes and figures are worded by each firing of its own, in `texts`; the fact itself must not depend on which
-        # firing came first.
-        self.facts[fact.id] = replace(fact, text="") if fact.slots else fact
+        self.facts[fact.id] = fact.unworded
         return True
+
+    def of(self, template: str) -> list[Fact]:
+        """Return the facts of a template in a finished run; laid out once."""
+        if _BY_TEMPLATE not in self.kept:
+            by_template: dict[str, list[Fact]] = {}
+            for fact in self.facts.values():
+                by_template.setdefault(fact.template, []).append(fact)
+            self.kept[_BY_TEMPLATE] = by_template
+        found: list[Fact] = self.kept[_BY_TEMPLATE].get(template, [])
+        return found
 
     def settle(self) -> None:
         """Put everything into an order that does not depend on the order of firing."""

@@ -99,6 +99,7 @@ class Increment:
                         self._by_template.setdefault(fact.template, []).append(fact)
                         self._objects[fact.id] = fact
         self.run.settle()
+        self._parts = _by_template(self.run)
 
     def change(self, given: Mapping[str, Sequence[Fact]], conclusions: Conclusions) -> Changed:
         """Return the run in which the named templates have these given facts instead of their own.
@@ -177,11 +178,12 @@ class Increment:
     def _changed_run(
         self, now: Mapping[str, Sequence[Fact]], touched: set[str], fired: Mapping[int, list[Firing]]
     ) -> Run:
-        run, base = Run(), self.run
-        kept = {identity for identity, fact in base.facts.items() if fact.template not in touched}
-        run.facts = {identity: base.facts[identity] for identity in base.facts if identity in kept}
-        run.justifications = {key: reasons for key, reasons in base.justifications.items() if key in kept}
-        run.texts = {key: text for key, text in base.texts.items() if key[0] in kept}
+        run = Run()
+        for name, part in self._parts.items():
+            if name not in touched:
+                run.facts.update(part.facts)
+                run.justifications.update(part.justifications)
+                run.texts.update(part.texts)
         for name in touched:
             if name in self.index.makers:
                 for number in self.index.makers[name]:
@@ -192,6 +194,19 @@ class Increment:
             else:
                 run.facts.update((fact.id, fact) for fact in now[name])
         return run
+
+
+def _by_template(run: Run) -> dict[str, Run]:
+    """Return the parts of a run that speak of each template."""
+    parts: dict[str, Run] = {}
+    for identity, fact in run.facts.items():
+        part = parts.setdefault(fact.template, Run())
+        part.facts[identity] = fact
+        if identity in run.justifications:
+            part.justifications[identity] = run.justifications[identity]
+    for key, text in run.texts.items():
+        parts[run.facts[key[0]].template].texts[key] = text
+    return parts
 
 
 def _other_slots(now: Sequence[Fact], before: Sequence[Fact]) -> frozenset[str] | None:

@@ -4,7 +4,7 @@ import re
 from collections.abc import Mapping
 
 from advisor import quantities
-from advisor.engine.compiled import FIELD, slots_of_topic
+from advisor.engine.compiled import FIELD
 from advisor.engine.facts import Fact
 from advisor.rulebook import Rulebook
 from advisor.values import ABSENT, Absent, Domain, Span, Words
@@ -16,7 +16,7 @@ def slot_of(template: str, name: str, book: Rulebook) -> Slot | None:
     _, _, topic = template.partition(" ")
     if topic:
         about = book.vocabulary.topics.get(topic)
-        return slots_of_topic(about).get(name) if about else None
+        return about.slots.get(name) if about else None
     entry = book.vocabulary.templates.get(template)
     return entry.by_name.get(name) if entry else None
 

@@ -12,6 +12,7 @@ import itertools
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 Interval = tuple[float, float]
 
@@ -38,6 +39,11 @@ class Formula:
     turning: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
     """Interior points at which the function may turn in that input."""
     defaults: Mapping[str, float] = field(default_factory=dict)
+
+    @cached_property
+    def inputs(self) -> tuple[str, ...]:
+        """The names of what it takes."""
+        return tuple(name for name in self.units if name != "return")
 
 
 @dataclass(frozen=True)
@@ -98,9 +104,8 @@ def hull(entry: Formula, inputs: Mapping[str, Interval]) -> Evaluation:
         if name not in entry.units or name == "return":
             raise PhysicsError(f"{entry.name} has no input {name}")
     grids: list[tuple[float, ...]] = []
-    names = [name for name in entry.units if name != "return"]
     clamped: list[str] = []
-    for name in names:
+    for name in entry.inputs:
         if name not in inputs:
             if name not in entry.defaults:
                 raise PhysicsError(f"{entry.name} needs the input {name}")
@@ -114,8 +119,8 @@ def hull(entry: Formula, inputs: Mapping[str, Interval]) -> Evaluation:
         inner = tuple(point for point in entry.turning.get(name, ()) if low < point < high)
         grids.append((low,) if low == high else (low, *inner, high))
     results = [
-        entry.function(**dict(zip(names, corner, strict=True))) for corner in itertools.product(*grids)
+        entry.function(**dict(zip(entry.inputs, corner, strict=True))) for corner in itertools.product(*grids)
     ]
-    if any(math.isnan(result) for result in results):
+    if any(map(math.isnan, results)):
         raise PhysicsError(f"{entry.name} gives no number for {dict(inputs)}")
     return Evaluation(min(results), max(results), tuple(clamped))

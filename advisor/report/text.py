@@ -20,7 +20,23 @@ WIDTH = 100
 
 
 def wrap(text: str, indent: int = 0, first: str = "") -> list[str]:
+    """Break a text into lines at its blanks, the first with `first` before it: as textwrap does, but quicker."""
     lead = " " * indent + first
+    if not text.isprintable() or "  " in text or text != text.strip():
+        return _wrap_any(text, lead)
+    lines = []
+    width = max(WIDTH - len(lead), 0)
+    while len(text) > width:
+        cut = text.rfind(" ", 0, width + 1)
+        cut = cut if cut > 0 else text.find(" ", width)
+        if cut < 0:
+            break
+        lines.append(lead + text[:cut])
+        text, lead = text[cut + 1 :], " " * len(lead)
+    return [*lines, lead + text if text else lead.rstrip()]
+
+
+def _wrap_any(text: str, lead: str) -> list[str]:
     return textwrap.wrap(
         text,
         WIDTH,

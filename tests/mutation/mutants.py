@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from advisor import quantities
-from advisor.engine.compiled import CompiledDemand, CompiledPattern, CompiledRule, slots_of_topic
+from advisor.engine.compiled import CompiledDemand, CompiledPattern, CompiledRule
 from advisor.engine.compiler import RuleCompiler
 from advisor.engine.exclusion import ByLimit
 from advisor.engine.expressions import Call, Constant, Expression
@@ -125,7 +125,7 @@ def _conditions(pattern: dict[str, Any]) -> dict[str, Any]:
 
 def _slots(template: str, book: Rulebook) -> dict[str, Slot]:
     if template.startswith("demand "):
-        return slots_of_topic(book.vocabulary.topics[template[7:]])
+        return book.vocabulary.topics[template[7:]].slots
     return book.vocabulary.templates[template].by_name
 
 

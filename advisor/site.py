@@ -7,29 +7,26 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 """
 
 import datetime
-import difflib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from advisor import quantities, yamlfile
+from advisor import choices, quantities, yamlfile
 from advisor.answers import Answer, Entry, Origin, imply, open_gates, relevant, turn
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
-from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
-from advisor.phrases import phrase
+from advisor.faults import Collector, Fault, InputError, Place, nearest, shorten
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
-from advisor.wording import in_other_number, settle
+from advisor.wording import settle
 from advisor.yamlfile import Document
 
 _HEAD = ("site", "about", "date", "reference")
-MOST_LISTED = 12
 OTHERS = "others"
 """`others: none` states that what the file does not speak of is not there; without it, it is not known."""
 
@@ -242,10 +239,10 @@ class SiteReader:
                 raw == "none"
                 and not slot.word
                 and slot.kind == "words"
-                and "none" not in self._spellings(slot, words_of(slot, self.book.tables))
+                and "none" not in choices.spellings(slot, words_of(slot, self.book.tables), self.book.tables)
             ):
                 where = self.document.place(*steps, name)
-                self.faults.add(where, f"{name}: 'none' is no choice", _instead_of_none(template, slot))
+                self.faults.add(where, f"{name}: 'none' is no choice", choices.instead_of_none(template, slot))
                 answers[name] = Answer(full(slot, self.book.tables), "told", "none")
             elif raw is not None and raw != "unknown":
                 answers[name] = self._told(slot, raw, (*steps, name))
@@ -325,11 +322,14 @@ class SiteReader:
         try:
             low, high = quantities.parse(settle(raw, slot), slot.unit or "", difference=slot.difference)
         except QuantityError as problem:
-            self.faults.add(where, f"{slot.slot}: {problem.what}", problem.accepted)
+            other = choices.measured_as(str(raw), slot, self.book.vocabulary.templates[str(steps[0])])
+            accepted = "; or ".join(filter(None, [problem.accepted, other]))
+            self.faults.add(where, f"{slot.slot}: {problem.what}", accepted)
             return Answer(everything, "told", str(raw))
         assert isinstance(everything, Span)
-        low = everything.low if low == float("-inf") else low
-        high = everything.high if high == float("inf") else high
+        rest = quantities.parse(slot.rest, slot.unit or "") if slot.rest else (everything.low, everything.high)
+        low = min(rest[0], high) if low == float("-inf") else low
+        high = max(rest[1], low) if high == float("inf") else high
         if low < everything.low * (1 - 1e-9 * (everything.low > 0)) - 1e-12 or high > everything.high * (1 + 1e-9):
             self.faults.add(where, f"{slot.slot}: {shorten(raw)} is not plausible", f"within {slot.plausible}")
         return Answer(Span(low, high), "told", str(raw))
@@ -338,37 +338,20 @@ class SiteReader:
         if slot.word:
             return Words(frozenset(map(str, raw if isinstance(raw, list) else [raw])))
         known = words_of(slot, self.book.tables)
-        named = self._spellings(slot, known)
+        named = choices.spellings(slot, known, self.book.tables)
         found: list[str] = []
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
-            word = ("yes" if item else "no") if isinstance(item, bool) else item
-            hit = named.get(str(word).lower()) or named.get(plain(str(word)))
-            hit = hit or in_other_number(str(word), named)
-            if hit is None and slot.heads and isinstance(word, str):
-                hit = phrase(plain(word), named, slot.never, alone=slot.heads == "alone")
-                if hit is not None:
-                    self.unused.append(f"{template}.{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
-            if isinstance(item, dict | list) or hit is None:
-                close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
-                hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"
-                whole = f"; all of them: siteworthy rulebook table {slot.row}" if len(known) > MOST_LISTED else ""
-                accepted = f"{hint}: {listing(known, MOST_LISTED)}{whole}"
+            hit = choices.exact(item, named)
+            if hit is None and (hit := choices.longer(item, slot, named)) is not None:
+                self.unused.append(f"{template}.{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
+            if hit is None:
+                accepted = choices.hint(item, slot, self.book.vocabulary.templates[template], known, named)
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", accepted)
             else:
                 found += hit
         return Words(frozenset(found)) if found else self._full(slot)
-
-    def _spellings(self, slot: Slot, known: Sequence[str]) -> Mapping[str, tuple[str, ...]]:
-        """Return the words of a slot by every spelling; a loose word that is said of several means any of them."""
-        if slot.row is not None:
-            return self.book.tables[slot.row].spellings
-        named: dict[str, tuple[str, ...]] = {}
-        for key, words in slot.also.items():
-            for word in map(plain, words):
-                named[word] = (*named.get(word, ()), key)
-        return {**named, **{spelling: (word,) for word in known for spelling in (plain(word), word.lower())}}
 
     def _full(self, slot: Slot) -> Domain:
         """Return all that a slot may hold."""
@@ -383,10 +366,3 @@ def _assumed(slot: Slot, value: str | float) -> Domain:
     if slot.kind == "words":
         return Words(frozenset([str(value)]))
     return Span(*quantities.parse(value, slot.unit or "", difference=slot.difference))
-
-
-def _instead_of_none(template: Template, slot: Slot) -> str:
-    if slot.slot == next(iter(template.by_name)) and (template.many or template.none):
-        return f"where there is none at all write '{template.template}: none'"
-    accepted = f"; accepted: {listing(slot.choices)}" if slot.choices else ""
-    return f"leave the line out where it does not apply{accepted}"

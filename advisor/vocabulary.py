@@ -38,8 +38,12 @@ class Slot(Entry):
     any of the words known in it."""
     never: list[str] = []
     """A phrase that holds one of these is not read by its end."""
+    leads: bool = False
+    """A phrase that begins with one of the slot's words and goes on by a preposition is read by that word."""
     row: str | None = None
     plausible: str | None = None
+    rest: str | None = None
+    """How far the untold side of a bound goes ("max 60 degC"), where the plausible range goes further than use does."""
     relevant: dict[str, dict[str, Any]] | None = None
     turns: dict[str, dict[str, str]] = {}
     """What a figure told here makes of the answer to another slot: a spray with a pressure is a hose."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from advisor import choices, quantities, yamlfile
+from advisor import choices, courses, quantities, yamlfile
 from advisor.answers import Answer, Entry, Origin, imply, open_gates, relevant, turn
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
@@ -264,6 +264,7 @@ class SiteReader:
                 answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
                 answers[name] = Answer(self._full(slot), missing)
+        self.unused += courses.part(template, answers, entry)
         for group in template.alternatives:
             told = [name for name in group if answers[name].origin in ("told", "preset")]
             keep = told or [name for name in group if answers[name].origin == "unknown"][:1] or group[:1]

@@ -62,8 +62,8 @@ def _unhedged(text: str, slot: Slot) -> str:
         return f"{match[1]} to {match[2]}"
     marks: tuple[tuple[str, Callable[[str], str]], ...] = (
         ("about", lambda figure: figure),
-        ("most", lambda figure: figure if slot.harsher == "up" else f"<= {figure}"),
-        ("least", lambda figure: figure if slot.harsher == "down" else f">= {figure}"),
+        ("most", lambda figure: figure if slot.harsher == "up" or slot.asks == "high" else f"<= {figure}"),
+        ("least", lambda figure: figure if slot.harsher == "down" or slot.asks == "low" else f">= {figure}"),
     )
     for kind, wrap in marks:
         mark = hedges[kind]

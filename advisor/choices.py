@@ -37,7 +37,8 @@ def longer(item: Any, slot: Slot, named: Spellings) -> tuple[str, ...] | None:
     """Return what a longer phrase means, where the slot allows reading one."""
     if not slot.heads or not isinstance(item, str):
         return None
-    return phrase(plain(item), named, slot.never, alone=slot.heads == "alone", leads=slot.leads)
+    words = plain(item).removesuffix(f" {plain(slot.slot)}")
+    return named.get(words) or phrase(words, named, slot.never, alone=slot.heads == "alone", leads=slot.leads)
 
 
 def hint(item: Any, slot: Slot, template: Template, known: Sequence[str], named: Spellings) -> str:

@@ -80,10 +80,13 @@ def imply(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]]) -> None
         for slot in (one for one in template.slots if one.implies):
             said = {plain(spelling): besides for spelling, besides in slot.implies.items()}
             for *_, answers in raw.get(name, ()):
-                for path, words in said.get(plain(answers[slot.slot].text), {}).items():
+                told = plain(answers[slot.slot].text)
+                # Of a figure its unit speaks, which stands at the end.
+                ends = [end for end in said if told == end or (slot.unit and told.endswith(f" {end}"))]
+                for path, words in said.get(max(ends, key=len, default=""), {}).items():
                     other, inner = path.split(".")
-                    for *_, others in raw.get(other, ()):
-                        if others[inner].origin == "silent":
+                    for others in [answers] if other == name else [one for *_, one in raw.get(other, ())]:
+                        if others[inner].origin in ("silent", "assumed"):
                             text = f"since {slot.slot} is {answers[slot.slot].text}"
                             others[inner] = Answer(Words(frozenset(words)), "assumed", text)
 

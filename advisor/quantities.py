@@ -9,10 +9,17 @@ mean says `units`.
 import functools
 import math
 import re
+from collections.abc import Mapping
 
 from advisor.faults import shorten
 from advisor.units import QuantityError as QuantityError
 from advisor.units import spelled, unit_of
+
+
+def hedges() -> Mapping[str, list[str]]:
+    """Return the words by which a figure is hedged or bounded, by kind."""
+    return spelled().hedges
+
 
 _NUM = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:[ ']\d{3})+(?![\d])|\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|\.\d+)"
 _SIGNED = rf"[+-]?\s*(?>{_NUM})"
@@ -91,6 +98,7 @@ def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[fl
     clean = " ".join(str(text).replace("−", "-").split())
     if not clean:
         raise QuantityError("nothing is written here", example)
+    clean = _without_commas(clean)
     convert = functools.partial(_convert, unit=unit, difference=difference, example=example)
     if match := _TOLERANCE.fullmatch(clean):
         middle, first, spread, last = match.groups()
@@ -108,6 +116,8 @@ def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[fl
     if match := _RANGE.fullmatch(clean):
         low, first, high, last = match.groups()
         bounds = (convert(_number(low), first or last), convert(_number(high), last or first))
+        if bounds[0] > bounds[1] and ".." not in clean:
+            return bounds[1], bounds[0]
         if bounds[0] > bounds[1]:
             raise QuantityError(f"the range {shorten(clean)} runs downwards", "the smaller value first")
         return bounds
@@ -120,6 +130,14 @@ def parse(text: str | float, unit: str, *, difference: bool = False) -> tuple[fl
             return -math.inf, value
         return value, value
     raise QuantityError(f"{shorten(clean)} is no quantity", example)
+
+
+def _without_commas(text: str) -> str:
+    """Take the comma out of thousands told in a unit of those who part thousands by commas."""
+    unit = re.search(r"\d\s*([^\d\s,.][^\d]*)\Z", text)
+    if unit is None or unit[1] not in spelled().comma_thousands:
+        return text
+    return re.sub(r"(?<![\d.,])([1-9]\d{0,2}),(\d{3})(?![\d.,])", r"\1\2", text)
 
 
 def parse_free(text: str | float) -> tuple[float, float]:

@@ -7,29 +7,27 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 """
 
 import datetime
-import difflib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from advisor import quantities, units, yamlfile
+from advisor import choices, courses, quantities, units, yamlfile
 from advisor.answers import Answer, Entry, Origin, imply, open_gates, relevant, turn
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
-from advisor.faults import Collector, Fault, InputError, Place, listing, nearest, shorten
-from advisor.phrases import phrase
+from advisor.faults import Collector, Fault, InputError, Place, nearest, shorten
+from advisor.phrases import Spellings
 from advisor.quantities import QuantityError
 from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Domain, Span, Words
 from advisor.vocabulary import Slot, Template
-from advisor.wording import in_other_number, settle
+from advisor.wording import settle
 from advisor.yamlfile import Document
 
 _HEAD = ("site", "about", "date", "reference")
-MOST_LISTED = 12
 OTHERS = "others"
 """`others: none` states that what the file does not speak of is not there; without it, it is not known."""
 
@@ -246,7 +244,7 @@ class SiteReader:
                 and "none" not in self._spellings(slot, words_of(slot, self.book.tables))
             ):
                 where = self.document.place(*steps, name)
-                self.faults.add(where, f"{name}: 'none' is no choice", _instead_of_none(template, slot))
+                self.faults.add(where, f"{name}: 'none' is no choice", choices.instead_of_none(template, slot))
                 answers[name] = Answer(full(slot, self.book.tables), "told", "none")
             elif raw is not None and raw != "unknown":
                 answers[name] = self._told(slot, raw, (*steps, name))
@@ -268,6 +266,7 @@ class SiteReader:
                 answers[name] = Answer(as_domain(cell), "assumed", "usual for it")
             else:
                 answers[name] = Answer(self._full(slot), missing)
+        self.unused += courses.part(template, answers, entry)
         for group in template.alternatives:
             told = [name for name in group if answers[name].origin in ("told", "preset")]
             keep = told or [name for name in group if answers[name].origin == "unknown"][:1] or group[:1]
@@ -326,11 +325,14 @@ class SiteReader:
         try:
             low, high = quantities.parse(settle(raw, slot), slot.unit or "", difference=slot.difference)
         except QuantityError as problem:
-            self.faults.add(where, f"{slot.slot}: {problem.what}", problem.accepted)
+            other = choices.measured_as(str(raw), slot, self.book.vocabulary.templates[str(steps[0])])
+            accepted = "; or ".join(filter(None, [problem.accepted, other]))
+            self.faults.add(where, f"{slot.slot}: {problem.what}", accepted)
             return Answer(everything, "told", str(raw))
         assert isinstance(everything, Span)
-        low = everything.low if low == float("-inf") else low
-        high = everything.high if high == float("inf") else high
+        rest = quantities.parse(slot.rest, slot.unit or "") if slot.rest else (everything.low, everything.high)
+        low = min(rest[0], high) if low == float("-inf") else low
+        high = max(rest[1], low) if high == float("inf") else high
         if low < everything.low * (1 - 1e-9 * (everything.low > 0)) - 1e-12 or high > everything.high * (1 + 1e-9):
             self.faults.add(where, f"{slot.slot}: {shorten(raw)} is not plausible", f"within {slot.plausible}")
         return Answer(Span(low, high), "told", str(raw))
@@ -344,36 +346,22 @@ class SiteReader:
         if raw == []:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
-            word = ("yes" if item else "no") if isinstance(item, bool) else item
-            hit = named.get(str(word).lower()) or named.get(plain(str(word)))
-            hit = hit or in_other_number(str(word), named)
-            if hit is None and slot.heads and isinstance(word, str):
-                hit = phrase(plain(word), named, slot.never, alone=slot.heads == "alone")
-                if hit is not None:
-                    self.unused.append(f"{template}.{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
-            if isinstance(item, dict | list) or hit is None:
-                close = difflib.get_close_matches(plain(str(word)), named, n=1, cutoff=0.7)
-                hint = f"did you mean {' or '.join(named[close[0]])}? Accepted" if close else "accepted"
-                whole = f"; all of them: siteworthy rulebook table {slot.row}" if len(known) > MOST_LISTED else ""
-                accepted = f"{hint}: {listing(known, MOST_LISTED)}{whole}"
+            hit = choices.exact(item, named)
+            if hit is None and (hit := choices.longer(item, slot, named)) is not None:
+                self.unused.append(f"{template}.{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
+            if hit is None:
+                accepted = choices.hint(item, slot, self.book.vocabulary.templates[template], known, named)
                 self.faults.add(where, f"{slot.slot}: {shorten(item)} is no choice", accepted)
             else:
                 found += hit
         return Words(frozenset(found)) if found else self._full(slot)
 
-    def _spellings(self, slot: Slot, known: Sequence[str]) -> Mapping[str, tuple[str, ...]]:
-        """Return the words of a slot by every spelling; a loose word that is said of several means any of them."""
-        if slot.row is not None:
-            return self.book.tables[slot.row].spellings
+    def _spellings(self, slot: Slot, known: Sequence[str]) -> Spellings:
+        """Return the words of a slot by every spelling, laid out once for all sites."""
         layout = ("spellings", id(slot))
         if layout not in self.book.kept:
-            named: dict[str, tuple[str, ...]] = {}
-            for key, words in slot.also.items():
-                for word in map(plain, words):
-                    named[word] = (*named.get(word, ()), key)
-            own = {spelling: (word,) for word in known for spelling in (plain(word), word.lower())}
-            self.book.kept[layout] = {**named, **own}
-        found: Mapping[str, tuple[str, ...]] = self.book.kept[layout]
+            self.book.kept[layout] = choices.spellings(slot, known, self.book.tables)
+        found: Spellings = self.book.kept[layout]
         return found
 
     def _full(self, slot: Slot) -> Domain:
@@ -389,10 +377,3 @@ def _assumed(slot: Slot, value: str | float) -> Domain:
     if slot.kind == "words":
         return Words(frozenset([str(value)]))
     return Span(*quantities.parse(value, slot.unit or "", difference=slot.difference))
-
-
-def _instead_of_none(template: Template, slot: Slot) -> str:
-    if slot.slot == next(iter(template.by_name)) and (template.many or template.none):
-        return f"where there is none at all write '{template.template}: none'"
-    accepted = f"; accepted: {listing(slot.choices)}" if slot.choices else ""
-    return f"leave the line out where it does not apply{accepted}"

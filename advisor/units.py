@@ -49,6 +49,8 @@ class Spelled:
     times: dict[str, float]
     absolute: list[str]
     stand_ins: dict[str, dict[str, float]]
+    hedges: dict[str, list[str]]
+    comma_thousands: list[str]
     known: dict[str, Unit] = field(default_factory=dict)
     kept: int = 0
     """How many of the known ones stand in the cache."""

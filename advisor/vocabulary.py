@@ -38,8 +38,18 @@ class Slot(Entry):
     any of the words known in it."""
     never: list[str] = []
     """A phrase that holds one of these is not read by its end."""
+    leads: bool = False
+    """A phrase that begins with one of the slot's words and goes on by a preposition is read by that word."""
     row: str | None = None
     plausible: str | None = None
+    rest: str | None = None
+    """How far the untold side of a bound goes ("max 60 degC"), where the plausible range goes further than use does."""
+    asks: Literal["low", "high"] | None = None
+    """The end that the question is about, where neither is harder in all: "up to 60 degC" is then the figure itself."""
+    counts: Literal["low"] | None = None
+    """A told range is what the figure runs through, and this end of it is the answer."""
+    low_end: str | None = None
+    """A told range is what the figure runs through: this slot takes its high end, the slot named here its low end."""
     relevant: dict[str, dict[str, Any]] | None = None
     turns: dict[str, dict[str, str]] = {}
     """What a figure told here makes of the answer to another slot: a spray with a pressure is a hose."""

@@ -1,25 +1,22 @@
 """How a person words a figure, brought to the form that `quantities` reads: plain text in, plain text out.
 
-A figure comes hedged ("about 60 degC", "max. 60 degC", "20 cm min"), twice ("60 °C (140 °F)"), as so many times a
-span ("3 x 20 min"), or as a word that the vocabulary gives a figure to ("continuous", "inland"). A bound is the figure
-itself where the slot asks for that end, since the end is then what the unit has to stand; otherwise it stays a bound.
+A figure comes hedged ("about 60 degC", "max. 60 degC", "20 cm min", "minus 20 degC"), twice ("60 °C (140 °F)"), as
+so many times a span ("3 x 20 min"), or as a word that the vocabulary gives a figure to ("continuous", "inland"). A
+bound is the figure itself where the slot asks for that end, since the end is then what the unit has to stand; otherwise
+it stays a bound. The words of hedges stand in `knowledge/vocabulary/units.yaml`.
 Text that none of this fits is returned as it is, for `quantities` to read or refuse.
 """
 
+import functools
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 
 from advisor import quantities
 from advisor.quantities import QuantityError
 from advisor.tables import plain
 from advisor.vocabulary import Slot
 
-_ABOUT = r"(?:approx(?:imately)?|about|around|roughly|circa|ca|nom(?:inal(?:ly)?)?|typ(?:ical(?:ly)?)?)\.?|[~≈]"
-_MOST = (
-    r"(?:up to|max(?:imum)?|at most|at the most|no more than|not more than|not above|not over|peaks? (?:of|at)|peak)\.?"
-)
-_LEAST = r"(?:min(?:imum)?|at least|down to|no less than|not less than|not below|not under|no nearer than)\.?"
-_FIGURE = r"[-+−]?[\d.].*"
+_FIGURE = r"[-+−]?\s?[\d.].*"
 _UNIT = r"\d\s*[^\d\s(]\S*"
 """The end of a figure with its unit; what follows it as 'min' is a bound and no minute."""
 _SAME = 0.03
@@ -45,22 +42,34 @@ def settle(raw: str | float, slot: Slot) -> str | float:
     return _times(text, slot)
 
 
-def in_other_number(word: str, named: Mapping[str, tuple[str, ...]]) -> tuple[str, ...] | None:
-    """Return what the word means where only its plural, or only its singular, is known."""
-    told = plain(word)
-    return (named.get(told[:-1]) if told.endswith("s") else named.get(f"{told}s")) if len(told) > 3 else None
+@functools.cache
+def _hedges() -> dict[str, str]:
+    """Return what matches the words of a hedge, by its kind."""
+    found = {}
+    for kind, words in quantities.hedges().items():
+        longest = (re.escape(word).replace(r"\ ", r"\s+") for word in sorted(words, key=len, reverse=True))
+        found[kind] = "(?:" + "|".join(rf"{mark}(?![A-Za-z])\.?" for mark in longest) + ")"
+    return found
 
 
 def _unhedged(text: str, slot: Slot) -> str:
+    hedges = _hedges()
+    for sign, word in (("-", "below nought"), ("", "above nought")):
+        text = re.sub(rf"(?<!\w){hedges[word]}\s+(?=\d)", sign, text, flags=re.I)
+    text = re.sub(rf"[,;]?\s*\(?(?<!\w){hedges['beside']}\)?\Z", "", text, flags=re.I)
+    ends = rf"{hedges['span from']}\s+({_FIGURE}?)\s+{hedges['span to']}\s+({_FIGURE})"
+    if match := re.fullmatch(ends, text, re.I):
+        return f"{match[1]} to {match[2]}"
     marks: tuple[tuple[str, Callable[[str], str]], ...] = (
-        (_ABOUT, lambda figure: figure),
-        (_MOST, lambda figure: f"<= {figure}" if slot.harsher == "down" else figure),
-        (_LEAST, lambda figure: figure if slot.harsher == "down" else f">= {figure}"),
+        ("about", lambda figure: figure),
+        ("most", lambda figure: figure if slot.harsher == "up" or slot.asks == "high" else f"<= {figure}"),
+        ("least", lambda figure: figure if slot.harsher == "down" or slot.asks == "low" else f">= {figure}"),
     )
-    for mark, wrap in marks:
-        if match := re.fullmatch(rf"(?:{mark})\s*({_FIGURE})", text, re.I):
+    for kind, wrap in marks:
+        mark = hedges[kind]
+        if match := re.fullmatch(rf"{mark}\s*({_FIGURE})", text, re.I):
             return wrap(match[1])
-        match = re.fullmatch(rf"({_FIGURE.replace('.*', '.*?')})\s+\(?(?:{mark})\)?", text, re.I)
+        match = re.fullmatch(rf"({_FIGURE.replace('.*', '.*?')})\s*,?\s+\(?{mark}\)?", text, re.I)
         if match and re.search(rf"{_UNIT}\Z", match[1]):
             return wrap(match[1])
     return text

@@ -6,7 +6,7 @@ facts it joins, so that a cell costs only what is new in it. Demands carry no te
 """
 
 import copy
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -61,19 +61,22 @@ def grid(
     """Work out the demands on the topics at every cell. Raises InputError and EngineError."""
     whole = told(site, (x, y), [_span_text(axis, axis.low, axis.high) for axis in (x, y)], loaded)
     facts = whole.facts()
-    varied = {axis.instance: frozenset(a.slot.slot for a in (x, y) if a.instance == axis.instance) for axis in (x, y)}
+    varied = {
+        axis.instance: frozenset(slot for a in (x, y) if a.instance == axis.instance for slot in _moved(a, whole))
+        for axis in (x, y)
+    }
     sweep = Sweep(loaded.rules_for(facts), facts, varied, loaded.book)
     joined = Joined(sweep, loaded, topics)
     own = {fact.id: fact for fact in facts}
 
-    def value(axis: Axis, figure: float) -> Span:
-        domain = own[axis.instance].slots[axis.slot.slot]
-        assert isinstance(domain, Span)
-        return replace(domain, low=figure, high=figure, told=True)
+    def values(axis: Axis, figure: float) -> Iterator[tuple[tuple[str, str], Span]]:
+        for slot in _moved(axis, whole):
+            domain = own[axis.instance].slots[slot]
+            assert isinstance(domain, Span)
+            yield (axis.instance, slot), replace(domain, low=figure, high=figure, told=True)
 
     def demands(across: float, up: float) -> tuple[Demand, ...]:
-        values = {(y.instance, y.slot.slot): value(y, up), (x.instance, x.slot.slot): value(x, across)}
-        return joined.demands(values)
+        return joined.demands(dict([*values(y, up), *values(x, across)]))
 
     rows = []
     for number, up in enumerate(y.middles()):
@@ -81,6 +84,15 @@ def grid(
         notice((number + 1) / y.cells)
     known = x.own is not None and y.own is not None and x.own.point and y.own.point
     return Grid(whole, x, y, tuple(rows), demands(x.own.low, y.own.low) if known and x.own and y.own else None)
+
+
+def _moved(axis: Axis, whole: Site) -> tuple[str, ...]:
+    """The slots that an axis moves: its own, and the one that takes the low end of its range and is not told itself."""
+    low = axis.slot.low_end
+    entry = whole.told.get(axis.template)
+    entries = entry if isinstance(entry, list) else [entry]
+    told = low is not None and any(isinstance(one, dict) and one.get(low) not in (None, "unknown") for one in entries)
+    return (axis.slot.slot,) if low is None or told else (axis.slot.slot, low)
 
 
 def _span_text(axis: Axis, low: float, high: float) -> str:

@@ -51,6 +51,18 @@ def velocity_rms(frequency: float, amplitude: float) -> float:
 
 
 @formula(
+    text="a = sqrt 2 * 2 pi f v_rms",
+    units={"frequency": "Hz", "velocity": "m/s", "return": "m/s**2"},
+    source=_KINEMATICS,
+    basis="published",
+    valid={"frequency": _FREQUENCY, "velocity": (0.0, 10.0)},
+)
+def acceleration_by_velocity(frequency: float, velocity: float) -> float:
+    """Return the peak acceleration (m/s2) of a sine of this `frequency` (Hz) and rms `velocity` (m/s)."""
+    return 2.0 * math.sqrt(2.0) * math.pi * frequency * velocity
+
+
+@formula(
     text="f = sqrt(a / d) / (2 pi)",
     units={"acceleration": "m/s**2", "amplitude": "m", "return": "Hz"},
     source=_KINEMATICS,

@@ -49,7 +49,8 @@ def form(book: Rulebook, subjects: Sequence[str] = ()) -> str:
 def _template(template: Template, book: Rulebook) -> Iterator[str]:
     yield f"# ---- {template.subject or template.template} ----"
     many = " One '- ' entry for each." if template.many else ""
-    yield from _comment(f"{template.about.rstrip('.')}.{many} Or: `{template.template}: none`.")
+    denial = f" Or: `{template.template}: none`." if template.many or template.none is not None else ""
+    yield from _comment(f"{template.about.rstrip('.')}.{many}{denial}")
     yield f"# {template.template}:"
     start = "  - " if template.many else "  "
     if template.presets:

@@ -28,15 +28,14 @@ if TYPE_CHECKING:  # the reasoning is imported by the command that needs it, so 
 
 DONE, FOUND, WRONG = 0, 1, 2
 REPORTS = ("text", "md", "html", "json")
+RARELY = (300_000, 50, 100)
+"""When cycles are looked for (`gc.set_threshold`): a command holds all it makes until its end and makes hardly any
+cycles, so that by default it would spend a sixth of its time on finding nothing."""
 
 
 def program() -> NoReturn:
-    """Run the command line as a process of its own.
-
-    Most commands live for half a second and hold all they make until the end, so that looking for cycles in it, on the
-    way and once more at the exit, would take a third of their time and find nothing.
-    """
-    gc.set_threshold(300_000, 50, 100)
+    """Run the command line as a process of its own; nothing is looked for at its exit either."""
+    gc.set_threshold(*RARELY)
     code = main()
     gc.freeze()
     sys.exit(code)

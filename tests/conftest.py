@@ -20,9 +20,6 @@ SMALL = ROOT / "tests" / "units" / "bad_input" / "knowledge"
 os.environ["SITEWORTHY_CACHE"] = ""
 """Tests neither read nor fill the cache of whoever runs them."""
 
-gc.set_threshold(300_000, 50, 100)
-"""As the program does: the rulebook is large, and no test makes cycles to speak of."""
-
 DEPTH = int(os.environ.get("SITEWORTHY_TEST_DEPTH", "1"))
 settings.register_profile(
     "siteworthy",
@@ -40,8 +37,11 @@ import strategies  # noqa: E402  the profile must stand before any test is drawn
 
 from advisor import yamlfile  # noqa: E402
 from advisor.advise import Advice, Advisor  # noqa: E402
+from advisor.cli import RARELY  # noqa: E402
 from advisor.loading import Loaded, load  # noqa: E402
 from advisor.site import Site, read_site  # noqa: E402
+
+gc.set_threshold(*RARELY)
 
 
 @pytest.fixture(scope="session")

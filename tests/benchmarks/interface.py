@@ -6,6 +6,7 @@ screen that shows the new sheet; the parts are timed alone, without a screen. Me
 """
 
 import asyncio
+import gc
 import statistics
 import sys
 import tempfile
@@ -16,6 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.advise import Advisor
+from advisor.cli import RARELY
 from advisor.interview import Interviewer
 from advisor.loading import Loaded, load
 from tui import live
@@ -127,6 +129,7 @@ def parts(loaded: Loaded, path: Path, state: Path, runs: int) -> dict[str, float
 
 def main() -> None:
     runs = int(sys.argv[1]) if len(sys.argv) > 1 else 15
+    gc.set_threshold(*RARELY)
     loaded = load()
     with tempfile.TemporaryDirectory() as folder:
         state = Path(folder)

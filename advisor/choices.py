@@ -38,7 +38,10 @@ def longer(item: Any, slot: Slot, named: Spellings) -> tuple[str, ...] | None:
     if not slot.heads or not isinstance(item, str):
         return None
     words = plain(item).removesuffix(f" {plain(slot.slot)}")
-    return named.get(words) or phrase(words, named, slot.never, alone=slot.heads == "alone", leads=slot.leads)
+    tails = quantities.hedges()["tails"]
+    order = list(slot.choices) if slot.choices and slot.harsher else ()
+    read = phrase(words, named, slot.never, heads=slot.heads, leads=slot.leads, tails=tails, order=order)
+    return named.get(words) or read
 
 
 def hint(item: Any, slot: Slot, template: Template, known: Sequence[str], named: Spellings) -> str:

@@ -5,51 +5,69 @@ allows it (`heads` in the vocabulary) a phrase that nobody listed is read by the
 Every other known spelling in the phrase may be meant as well, so the answer is any of them and the harder one binds;
 only of places the end counts alone, since the engine room of a ship is a room. Of a phrase in several parts ("foam and
 hose", "driving rain with spray") each part must be known, and any of them may be meant. A phrase may begin with its
-noun and go on by a preposition (`leads`): "clouds of dust", "bolted to the press". What holds a denial is not read.
+noun and go on by a preposition (`leads`): "clouds of dust", "bolted to the press". How often, how much and "in the"
+are left out. What holds a denial is not read.
 """
 
+import itertools
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 
 Spellings = Mapping[str, tuple[str, ...]]
 
 DENIALS = frozenset("never no non none nor not except free nothing unless without instead".split())  # noqa: SIM905
-_GO_ON = frozenset("against along around at by from in inside into of on onto over through to under when".split())  # noqa: SIM905
+# Lists of words read better as lines of words.
+_GO_ON = frozenset(
+    """
+    after against along around at by during for from in inside into of on onto over through to under using when with
+    """.split()  # noqa: SIM905
+)
 NO_HEAD = (
     DENIALS
     | _GO_ON
     | frozenset(
         """
-        a about above across after an and as away before behind below beneath beside between but circa close far for
-        if like maybe near nearby next off opposite or out outside past perhaps than the toward towards until up upon
-        via where with within
-        """.split()  # noqa: SIM905 - a list of words reads better as a line of words
+        a about above across an and as away before behind below beneath beside between but circa close far if like
+        maybe near nearby next off opposite or out outside past perhaps than the toward towards until up upon via
+        where within
+        """.split()  # noqa: SIM905
     )
 )
-_JOINTS = re.compile(r"\s*[,;/+&]\s*|\s+(?:and|or|plus|then|with|sometimes|also)\s+")
+_JOINTS = (
+    (re.compile(r"\s+or\s+|\s*/\s*"), False),
+    (re.compile(r"\s*[,;+&]\s*|\s+(?:and|plus|then|also|sometimes)\s+"), True),
+    (re.compile(r"\s+with\s+"), True),
+)
+"""What joins the parts of a phrase, the loosest first, and whether both are meant or one of them."""
 _SHARE = re.compile(r"\b\d+(?:[.,]\d+)?\s*%\s*")
+_FIGURE = re.compile(r"\s+\(?[a-z]?[+-]*\d\S*(?:\s+\S+)?\Z")
+_LEAD = re.compile(r"(?:(?:in|on|at|inside|into|onto|some|the|a|an|then)\s+)+")
 LONGEST = 8
 UNNAMED = "unknown"
 """The row that a table keeps for what has no name: "granite dust" is granite, and no dust without a name."""
 
 
 def phrase(
-    words: str, spellings: Spellings, never: Collection[str] = (), *, alone: bool = False, leads: bool = False
+    words: str,
+    spellings: Spellings,
+    never: Collection[str] = (),
+    *,
+    heads: str = "any",
+    leads: bool = False,
+    tails: Collection[str] = (),
+    order: Sequence[str] = (),
 ) -> tuple[str, ...] | None:
     """Return all that a phrase may mean by the spellings it holds, or None where it cannot be read.
 
-    A phrase with one of the words in `never` before its end is not read; `alone` takes the spelling at its end only;
-    `leads` lets a known word at its start carry it.
+    A phrase with one of the words in `never` before its end is not read; `heads` and `leads` are those of the slot.
+    `tails` at the end of a part, and figures there, say how often or how much, and nothing of what it is. Where the
+    answers have an `order`, mild to harsh, the harsher of two that are both meant stands; and what leads is not the
+    mildest, since a dry cloth with alcohol is not dry.
     """
     if DENIALS.intersection(re.split(r"[\s,;/+&]+", words)):
         return None
-    words = _SHARE.sub("", words).strip()
-    if words in spellings:
-        return spellings[words]
-    read = [_part(part, spellings, never, alone, leads) for part in _JOINTS.split(words) if part]
-    if read and all(read):
-        return tuple(dict.fromkeys(word for found in read for word in found or ()))
-    return _by_start(words, spellings, never) if leads else None
+    return _Reader(spellings, never, heads, leads, tails, order).read(_SHARE.sub("", words).strip())
 
 
 def in_other_number(word: str, named: Spellings) -> tuple[str, ...] | None:
@@ -57,13 +75,67 @@ def in_other_number(word: str, named: Spellings) -> tuple[str, ...] | None:
     return (named.get(word[:-1]) if word.endswith("s") else named.get(f"{word}s")) if len(word) > 3 else None
 
 
-def _part(
-    words: str, spellings: Spellings, never: Collection[str], alone: bool, leads: bool
-) -> tuple[str, ...] | None:
-    words = re.sub(r"^(?:the|a|an|some|then) ", "", words)
-    found = spellings.get(words) or in_other_number(words, spellings)
-    found = found or _by_end(words, spellings, never, alone=alone)
-    return found or (_by_start(words, spellings, never) if leads else None)
+@dataclass(frozen=True)
+class _Reader:
+    spellings: Spellings
+    never: Collection[str]
+    heads: str
+    leads: bool
+    tails: Collection[str]
+    order: Sequence[str]
+
+    def read(self, words: str) -> tuple[str, ...] | None:
+        """Return what a phrase means as a whole, or else part by part."""
+        if words in self.spellings:
+            return self.spellings[words]
+        for joint, both in _JOINTS:
+            parts = [part for part in joint.split(words) if part]
+            if len(parts) < 2:
+                continue
+            read = [self.read(part) for part in parts]
+            if not all(read):
+                break
+            found = [word for part in read for word in part or ()]
+            if both and set(found) <= set(self.order):
+                harder = (max(pair, key=self.order.index) for pair in itertools.product(*(part or () for part in read)))
+                return _named(list(harder))
+            return _named(found)
+        else:
+            return self.part(words)
+        return self.by_start(words) if self.leads else None
+
+    def part(self, words: str) -> tuple[str, ...] | None:
+        """Return what one part of a phrase means: as it stands, then without its tail, then without its lead."""
+        for form in (words, self._bare(words), _LEAD.sub("", self._bare(words), count=1)):
+            found = self.spellings.get(form) or in_other_number(form, self.spellings)
+            if not found and self.heads != "parts":
+                found = _by_end(form, self.spellings, self.never, alone=self.heads == "alone")
+            if not found and self.leads:
+                found = self.by_start(form)
+            if found:
+                return found
+        return None
+
+    def by_start(self, words: str) -> tuple[str, ...] | None:
+        """Return what a phrase means that begins with its noun and goes on by a preposition."""
+        parts = words.split()
+        if not 2 < len(parts) <= LONGEST or set(self.never) & set(parts):
+            return None
+        for stop in range(len(parts) - 2, 0, -1):
+            found = self.spellings.get(" ".join(parts[:stop]))
+            if found and parts[stop] in _GO_ON:
+                read = _named([*found, *_within(parts[stop + 1 :], self.spellings)])
+                return None if self.order and read == tuple(self.order[:1]) else read
+        return None
+
+    def _bare(self, words: str) -> str:
+        while True:
+            shorter = _FIGURE.sub("", words)
+            tail = next((tail for tail in self.tails if shorter.endswith(f" {tail}")), None)
+            shorter = shorter.removesuffix(f" {tail}") if tail else shorter
+            if shorter == words:
+                return words
+            words = shorter
 
 
 def _by_end(
@@ -77,17 +149,6 @@ def _by_end(
         return None
     found = list(spellings[" ".join(parts[head:])])
     return _named([*found, *([] if alone else _within(parts[:head], spellings))])
-
-
-def _by_start(words: str, spellings: Spellings, never: Collection[str]) -> tuple[str, ...] | None:
-    parts = words.split()
-    if not 2 < len(parts) <= LONGEST or set(never) & set(parts):
-        return None
-    for stop in range(len(parts) - 2, 0, -1):
-        found = spellings.get(" ".join(parts[:stop]))
-        if found and parts[stop] in _GO_ON:
-            return _named([*found, *_within(parts[stop + 1 :], spellings)])
-    return None
 
 
 def _within(parts: list[str], spellings: Spellings) -> list[str]:

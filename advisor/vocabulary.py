@@ -33,9 +33,9 @@ class Slot(Entry):
     choices: dict[str, str] | None = None
     also: dict[str, list[str]] = {}
     """Other words for a choice, or words for a figure of a quantity, as a person may write them."""
-    heads: Literal["alone", "any"] | None = None
+    heads: Literal["alone", "any", "parts"] | None = None
     """A longer phrase that ends in one of the slot's words is read as that word ("paint shop" as "shop"), alone or as
-    any of the words known in it."""
+    any of the words known in it; `parts` reads only phrases of which each part is known."""
     never: list[str] = []
     """A phrase that holds one of these is not read by its end."""
     leads: bool = False

@@ -48,7 +48,7 @@ def test_a_word_that_the_slot_names_keeps_a_phrase_unread() -> None:
 
 
 def test_the_end_alone() -> None:
-    assert phrase("hall roof", KNOWN, alone=True) == ("outdoor",)
+    assert phrase("hall roof", KNOWN, heads="alone") == ("outdoor",)
 
 
 @pytest.mark.parametrize(
@@ -75,3 +75,41 @@ NAMED = {"pump room": ("indoor",), "deck": ("outdoor",), "yard": ("outdoor",)}
 )
 def test_singular_and_plural_mean_the_same(told: str, meant: tuple[str, ...] | None) -> None:
     assert in_other_number(told, NAMED) == meant
+
+
+@pytest.mark.parametrize(
+    ("words", "read"),
+    [
+        ("hosed twice a week", ("hose",)),
+        ("hose 2 m", ("hose",)),
+        ("in the hall", ("indoor",)),
+        ("on the yard, daily", None),
+        ("hosed never", None),
+    ],
+)
+def test_how_often_and_how_much_is_left_out(words: str, read: tuple[str, ...] | None) -> None:
+    known = {"hosed": ("hose",), "hose": ("hose",), "hall": ("indoor",)}
+    assert phrase(words, known, tails=["a week", "twice", "daily"]) == read
+
+
+def test_parts_alone() -> None:
+    assert phrase("granite and dust", KNOWN, heads="parts") == ("stone",)
+    assert phrase("granite dust", KNOWN, heads="parts") is None
+
+
+ORDERED = {"foam": ("foam",), "rinse": ("spray", "hose"), "dry cloth": ("dry",), "hose": ("hose",)}
+
+
+@pytest.mark.parametrize(
+    ("words", "read"),
+    [
+        ("foam and rinse", ("foam", "hose")),
+        ("foam or rinse", ("foam", "spray", "hose")),
+        ("foam, then hose", ("hose",)),
+        ("dry cloth with alcohol", None),
+        ("hose with alcohol", ("hose",)),
+        ("foam with hose", ("hose",)),
+    ],
+)
+def test_of_two_that_are_both_meant_the_harsher_stands(words: str, read: tuple[str, ...] | None) -> None:
+    assert phrase(words, ORDERED, leads=True, order=["dry", "spray", "foam", "hose"]) == read

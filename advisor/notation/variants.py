@@ -3,8 +3,8 @@
     variant = label { reading } up to the next label or the end of the line
     key     = code "=" reading           a letter of an order key, in capitals and figures
 
-The label is a word of the condition `one variant`. Every reading behind it is limited by it, over commas, semicolons
-and full stops, since a sheet names the variant once and then lists what it is made of.
+The label is a word of a condition that `spans`: a variant, or the accessories. Every reading behind it is limited by
+it, over commas, semicolons and full stops, since a sheet names the variant once and then lists what it is made of.
 """
 
 import re
@@ -18,6 +18,8 @@ _KEY = re.compile(
     r"|(?:\.{2,3}|…)\s?(-[A-Z0-9]{1,4})\s?:\s?$"
 )
 """A letter and what it stands for: `S-69 = IP69`, `W = washdown (IP69)`; the end of an order number: `...-W: IP69`."""
+_WINDOW = 64
+"""Characters before a reading in which such a letter can stand."""
 _LIST = re.compile(r"\s*(?:[/,&+]|and|und)\s*")
 _NO_KEYS = frozenset({"IP", "NEMA", "TYPE", "UL"})
 """Words in capitals that announce a rating and are no letter of a key."""
@@ -26,11 +28,13 @@ _NO_KEYS = frozenset({"IP", "NEMA", "TYPE", "UL"})
 def variants(page: Page) -> None:
     """Limit the readings behind each label of a variant, and those behind the letters of an order key."""
     for draft in page.drafts:
-        key = _KEY.search(page.text, 0, draft.start) if draft.kind in (*RATINGS, "material") else None
+        at = max(0, draft.start - _WINDOW)
+        key = _KEY.search(page.text, at, draft.start) if draft.kind in (*RATINGS, "material") else None
         if key is not None and key[1] not in _NO_KEYS:
             for one in _listed(page, draft):
                 _own(page, one, key[1] or key[2])
-    labels = [e for e in page.elements if isinstance(e, Phrase) and ONE_VARIANT in e.names("condition")]
+    spans = {name for name, model in page.lexicon.conditions.items() if model.spans}
+    labels = [e for e in page.elements if isinstance(e, Phrase) and spans.intersection(e.names("condition"))]
     if not labels:
         return
     ends = [e.start for e in page.elements if is_mark(e, BREAK) and "\n" in page.text[e.start : e.end]]
@@ -40,7 +44,8 @@ def variants(page: Page) -> None:
         until = min((place for place in (*ends, *starts, len(page.text)) if place > label.start), default=0)
         for draft in page.drafts:
             if label.end <= draft.start < until or label.start == draft.start:
-                _own(page, draft, page.text[label.start : label.end])
+                name = next(name for name in label.names("condition") if name in spans)
+                _own(page, draft, page.text[label.start : label.end], name)
 
 
 def _listed(page: Page, first: Draft) -> list[Draft]:
@@ -54,6 +59,6 @@ def _listed(page: Page, first: Draft) -> list[Draft]:
     return found
 
 
-def _own(page: Page, draft: Draft, quote: str) -> None:
-    draft.conditions = [condition for condition in draft.conditions if condition.name != ONE_VARIANT]
-    limit_by(page, draft, ONE_VARIANT, quote)
+def _own(page: Page, draft: Draft, quote: str, name: str = ONE_VARIANT) -> None:
+    draft.conditions = [condition for condition in draft.conditions if condition.name != name]
+    limit_by(page, draft, name, quote)

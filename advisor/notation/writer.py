@@ -131,7 +131,8 @@ def _impact(item: Impact, folder: Path | None) -> str:
     if item.energy_j is None or not item.credit:
         return item.ik
     energy = f"{number(item.energy_j)} J"
-    return f"{item.ik} ({energy})" if item.ik else energy
+    text = f"{item.ik} ({energy})" if item.ik else energy
+    return text if item.test_degc is None else f"{text} at {number(item.test_degc)} °C"
 
 
 def _vibration(item: Vibration, folder: Path | None) -> str:

@@ -103,7 +103,10 @@ def _enclosure(item: EnclosureType, folder: Path | None) -> str:
 
 def _temperature(item: Temperature, folder: Path | None) -> str:
     label = _ROLES.get(item.role, item.role)
-    text = f"{label} {_span(item.low_degc, item.high_degc, '°C')}".strip()
+    low, high = item.low_degc, item.high_degc
+    if item.denied and None in (low, high):
+        low, high = high, low  # a bound that is denied bounds the other side
+    text = f"{label} {_span(low, high, '°C')}".strip()
     return text if item.duration_s is None else f"{text}, {number(item.duration_s)} s"
 
 

@@ -16,7 +16,7 @@ from typing import Literal
 from advisor.advise import Advice
 from advisor.claims import Claim
 from advisor.materials import MaterialVerdict, judge, maker, roles_of, standing_for
-from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, with_notes
+from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, shown_warm, with_notes
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
 from advisor.tables import Row, Table
@@ -26,6 +26,7 @@ from advisor.vocabulary import Topic
 
 Verdict = Literal["fit", "unproven", "unfit"]
 WHOLE = "unit"
+_LOW = "temperature.low"
 AMPLE = 0.25
 """A figure that goes beyond the demand by more than this part of it counts as surplus."""
 
@@ -75,6 +76,8 @@ class Auditor:
     def __init__(self, advice: Advice, book: Rulebook) -> None:
         self.advice, self.book = advice, book
         self.parts = book.tables["claim_parts"].rows
+        self.cold = str(book.tables["claim_conditions"].rows["tested-at"].cells["text"])
+        self.loose = {part for part, row in self.parts.items() if row.cells.get("apart")}
         self.held_back = self._held_back()
         self.demands: dict[str, list[Demand]] = {}
         for demand in advice.demands:
@@ -119,13 +122,19 @@ class Auditor:
         return frozenset(found & set(self.parts))
 
     def _told(self) -> frozenset[str]:
-        """The answers of the site that are one word, as `template.slot=word`; of templates that stand once."""
+        """The answers of the site that are one word, as `template.slot=word`, of templates that stand once.
+
+        What no rule concludes, not even possibly, stands as `template=absent`.
+        """
         found: set[str] = set()
         for instance in self.advice.site.instances:
             for name, answer in instance.answers.items():
                 domain = answer.domain
                 if isinstance(domain, Words) and domain.point and domain.told and not domain.maybe:
                     found.add(f"{instance.template}.{name}={next(iter(domain.options))}")
+        drawn = {fact.template for run in (self.advice.certain, self.advice.possible) for fact in run.facts.values()}
+        templates = self.book.vocabulary.templates.values()
+        found.update(f"{one.template}=absent" for one in templates if one.derived and one.template not in drawn)
         return frozenset(found)
 
     def _held_back(self) -> tuple[str, ...]:
@@ -164,7 +173,10 @@ class Auditor:
         # "IP66, plug IP20 when unplugged": a state outside service is none of a part in use.
         used = {part: own for part, own in parts.items() if not all(claim.apart for claim in own)}
         parts = used or parts
-        found = [_softened(self._of_part(demand, topic, part, tuple(own))) for part, own in parts.items()]
+        found = [
+            _softened(self._of_part(demand, topic, part, tuple(own)), part in self.loose)
+            for part, own in parts.items()
+        ]
         worst = max(found, key=lambda finding: OUTCOMES.index(finding.outcome))
         if topic.role is None and WHOLE not in parts and worst.outcome == "meets":
             only = ", ".join(parts)
@@ -173,6 +185,8 @@ class Auditor:
 
     def _relieved(self, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
         """Lift a limit that does not matter at this site: "for indoor use only" on a unit that stands indoors."""
+        lowest = min((d.value for d in self.demands.get(_LOW, ()) if d.value is not None), default=0.0)
+        claims = tuple(shown_warm(claim, lowest, self.cold) for claim in claims)
         if not any(claim.idle for claim in claims):
             return claims
         kept = [claim for claim in claims if not (claim.denied and claim.idle and claim.idle in self.told)]
@@ -207,6 +221,9 @@ class Auditor:
             found = self._codes(demand, topic, part, stated)
         else:
             found = self._figures(demand, topic, part, stated)
+        bounds = [claim for claim in denials if claim.limit and claim.parameters]
+        if bounds and found.outcome == "unclear":
+            return Finding(demand, "falls short", part, claims, f"The sheet limits it: {_quotes(bounds)}.")
         if denials and found.outcome == "meets":
             text = f"The sheet contradicts itself: {_quotes((*found.claims, *denials))}."
             named = [claim for claim in denials if claim.item or claim.value is not None or claim.materials]
@@ -336,8 +353,10 @@ def verdict(outcomes: set[Outcome], held: bool) -> Verdict:
     return "fit" if outcomes <= {"meets"} and not held else "unproven"
 
 
-def _softened(finding: Finding) -> Finding:
-    """A shortfall on a demand that an open answer may still lift is no more than unclear."""
+def _softened(finding: Finding, loose: bool) -> Finding:
+    """A shortfall on a demand that an open answer may lift, or of a part that may hang elsewhere, is but unclear."""
+    if loose and finding.outcome == "falls short":
+        return replace(finding, outcome="unclear", text=f"{finding.text} Does this part stand at the point?")
     if finding.outcome != "falls short" or finding.demand.state != "open":
         return finding
     return replace(finding, outcome="unclear", text=f"{finding.text} The demand hangs on an open answer.")

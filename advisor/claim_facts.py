@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator, Mapping
 
-from advisor.claims import immersion_depth
 from advisor.engine.facts import Fact
 from advisor.notation import items as said
 from advisor.quantities import to_si
+from advisor.rating_claims import immersion_depth
 from advisor.rulebook import Rulebook
 from advisor.sheet import Said, UnitSheet
 from advisor.tables import Row

@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from advisor import quantities
+from advisor.notation.items import Item
 from advisor.rulebook import Rulebook
 from advisor.tables import Row
 
@@ -52,16 +54,23 @@ class ClaimTables:
                 lifts[name] = (*lifts.get(name, ()), *answers)
         return cls(**rows, statements=statements, proofs=proofs, lifts=lifts, materials=book.tables["materials"].rows)
 
-    def apart(self, condition: str) -> bool:
-        """Tell whether a condition speaks of a state outside service."""
-        row = self.conditions.get(condition.replace(" ", "-"))
-        return row is not None and bool(row.cells.get("apart"))
+    def flagged(self, item: Item, flag: str) -> bool:
+        """Tell whether a condition of a reading has this flag, such as speaking of a state outside service."""
+        rows = [self.conditions.get(condition.name.replace(" ", "-")) for condition in item.conditions]
+        return any(row is not None and bool(row.cells.get(flag)) for row in rows)
 
     def factor(self, conditions: Iterable[str]) -> float:
         """Return how many times a figure of an alternating quantity counts with these conditions."""
         rows = [self.conditions.get(name.replace(" ", "-")) for name in conditions]
         factors = [float(row.cells["factor"][0]) for row in rows if row is not None and "factor" in row.cells]
         return math.prod(factors, start=1.0)
+
+    def shown_down_to(self, degc: float | None) -> float | None:
+        """Return down to which temperature a test at one of this many degrees Celsius counts, in kelvin."""
+        if degc is None:
+            return None
+        room: float = self.conditions["tested-at"].cells["room"][0]
+        return min(quantities.to_si(degc, "degC"), room)
 
     def worth_of_note(self, note: str) -> Credit:
         """Return what a reading with this mark of the notation is worth."""

@@ -7,7 +7,7 @@ no credit; a denial is kept as a claim, since it speaks against what the same sh
 conditions, marks of the notation, ranges, waveforms and materials are worth stands in the tables `claim_*`.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
@@ -17,7 +17,8 @@ from advisor.claim_tables import CREDITS, ClaimTables, Credit
 from advisor.notation import items as said
 from advisor.notation.lexicon import note_text
 from advisor.notation.variants import ONE_VARIANT
-from advisor.physics import hydrostatics, vibration
+from advisor.physics import vibration
+from advisor.rating_claims import Adder, RatingReader
 from advisor.rulebook import Rulebook
 from advisor.values import CLOSE
 
@@ -30,8 +31,6 @@ _SI_UNIT = {"deg": "degree"}
 """Units that the notation calls by another word than the quantities do."""
 FIELD_OF = {"pulsed": "pulse"}
 """Kinds of field that the notation calls by another word."""
-Adder = Callable[..., None]
-"""Enters a claim: the topic, and by keyword what `Claim` holds."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +63,9 @@ class Claim:
     limit: str = ""
     """Of a denial by a limit of use ("max. cleaning pressure 20 bar"): use, or mild where it only weighs on a claim."""
 
+    shown_at: float | None = None
+    """Lowest temperature for which it is shown, in kelvin, where the sheet names that of the test."""
+
     idle: str = ""
     """Answer of the site (`template.slot=word`) for which what limits the claim does not matter."""
 
@@ -75,7 +77,7 @@ class Claim:
         """What two claims with the same meaning share."""
         own = (self.topic, self.part, self.credit, self.item, self.value, tuple(self.parameters.items()))
         flags = (self.denied, self.limit, self.floor, self.apart)
-        return *own, self.materials, *flags, self.variant, self.idle, self.eased
+        return *own, self.materials, *flags, self.variant, self.idle, self.shown_at, self.eased
 
 
 class ClaimReader:
@@ -84,8 +86,7 @@ class ClaimReader:
     def __init__(self, book: Rulebook) -> None:
         self.book = book
         self.tables = ClaimTables.of(book)
-        self.water, self.solids = book.tables["water_codes"].rows, book.tables["solids_codes"].rows
-        self.types = book.tables["enclosure_types"].rows
+        self.ratings = RatingReader(book)
         self.parts = book.tables["claim_parts"].rows
 
     def claims(self, item: said.Item, part: str, line: int = 0, place: int | None = None) -> list[Claim]:
@@ -95,7 +96,7 @@ class ClaimReader:
         common: dict[str, Any] = {"part": part, "line": line, "place": line if place is None else place}
         common["denied"], common["idle"] = item.denied, idle
         common["variant"] = next((_variant(c, item) for c in item.conditions if c.name in VARIANTS), "")
-        common["apart"] = any(self.tables.apart(condition.name) for condition in item.conditions)
+        common["apart"] = self.tables.flagged(item, "apart")
 
         def add(topic: str, more: tuple[str, ...] = (), worth: Credit = "full", **values: Any) -> None:
             if topic in self.book.vocabulary.topics:
@@ -108,10 +109,10 @@ class ClaimReader:
                 )
 
         if isinstance(item, said.IngressRating):
-            self._ingress(item, common["place"], add)
+            self.ratings.ingress(item, common["place"], add)
             self._shown(part, add)
         elif isinstance(item, said.EnclosureType):
-            self._enclosure(item, add)
+            self.ratings.enclosure(item, add)
         elif isinstance(item, said.Temperature):
             self._temperature(item, add)
         elif isinstance(item, said.Material):
@@ -127,10 +128,8 @@ class ClaimReader:
         elif isinstance(item, said.MagneticImmunity):
             self._magnetic(item, add)
         elif isinstance(item, said.Impact):
-            if item.ik:
-                add("impact", item=item.ik)
-            elif code := self._blow(item.energy_j):
-                add("impact", item=code)
+            if code := item.ik or self._blow(item.energy_j):
+                add("impact", item=code, shown_at=self.tables.shown_down_to(item.test_degc))
         elif isinstance(item, (said.Vibration, said.Shock)):
             if item.acceleration_ms2 is not None:
                 rms = isinstance(item, said.Vibration) and item.rms
@@ -146,6 +145,8 @@ class ClaimReader:
                 self._undecided(item.standard, add)
         elif isinstance(item, said.Statement):
             self._statement(item, part, add)
+        if self.tables.flagged(item, "absent"):
+            made += [replace(claim, denied=True) for claim in made]
         return made
 
     def _blow(self, energy: float | None) -> str:
@@ -243,22 +244,25 @@ class ClaimReader:
             return
         if (item.denied and not item.name.endswith("-free")) or subject.cells.get("limits"):
             # "Not for high-pressure cleaning" names no code, and speaks against all of them.
-            ample = subject.cells.get("ample")
-            if ample is not None and item.value is not None and quantities.to_si(item.value, item.unit) >= ample[0]:
+            ample, least = subject.cells.get("ample", subject.cells.get("whole")), subject.cells.get("idle_from")
+            stated = None if item.value is None else quantities.to_si(item.value, item.unit)
+            if ample is not None and stated is not None and stated >= ample[0]:
                 return
+            idle = str(subject.cells.get("idle", "")) if not least or not stated or stated >= least[0] else ""
+            water = self.ratings.water
             for name in subject.cells.get("against", ()):
                 subject_of, _, code = name.partition(" ")
                 bound, parameters = subject.cells.get("bounds"), {}
                 if bound:
-                    tested = self.water[code].cells.get(bound) if code in self.water else None
-                    limit = 0.0 if item.value is None else quantities.to_si(item.value, item.unit)
+                    tested = water[code].cells.get(bound) if code in water else None
+                    limit = stated or 0.0
                     if tested is not None and limit >= tested[0] * (1 - CLOSE):
                         continue
                     parameters = {bound: limit} if tested is None else {}
                 for topic in self._subjects(subject_of, part):
                     add(
                         topic, item=code, worth="none", denied=True, parameters=parameters,
-                        idle=str(subject.cells.get("idle", "")), limit="mild" if subject.cells.get("mild") else "use",
+                        idle=idle, limit="mild" if subject.cells.get("mild") else "use",
                     )
 
     def _subjects(self, name: str, part: str) -> list[str]:
@@ -304,88 +308,15 @@ class ClaimReader:
         only = idle - {None}
         return credit, tuple(notes), (only.pop() or "") if len(only) == 1 else ""
 
-    def _ingress(self, item: said.IngressRating, place: int, add: Adder) -> None:
-        solids, water = f"IP{item.first}X", f"IPX{item.second}"
-        if solids in self.solids:
-            add("ingress.solids", item=solids)
-        elif item.first == "0" and not item.denied:
-            add("ingress.solids", item=next(iter(self.solids)), worth="none", denied=True, more=(_ZERO,))
-        if item.second == "0" and not item.denied:
-            add("ingress.water", item=next(iter(self.water)), worth="none", denied=True, more=(_ZERO,))
-        if water not in self.water:
-            return
-        # "IP54 ... IP69" is no list of what one enclosure has, since its first numeral is one only.
-        if any(solids in row.cells["covers"] for row in self.solids.values()):
-            place = ~(place * 10 + int(item.first[:1]))
-        if item.second != "8":
-            tested = self.water[water].cells.get("pressure")
-            weaker = item.pressure_pa is not None and tested is not None and item.pressure_pa < tested[0] * (1 - CLOSE)
-            heated, used = self.water[water].cells.get("temperature"), self._test_water(item)
-            colder = heated is not None and used is not None and used < heated[0]
-            more = _WEAKER * weaker + _COLDER * colder
-            add("ingress.water", item=water, worth="conditional" if more else "full", more=more, place=place)
-            return
-        parameters = {}
-        depth = immersion_depth(item)
-        if depth is not None:
-            parameters["depth"] = depth
-        if item.duration_s is not None:
-            parameters["duration"] = item.duration_s
-        elif item.has("continuous"):
-            parameters["duration"] = float("inf")
-        missing = [name for name in ("depth", "duration") if name not in parameters]
-        more = (f"IPX8 without {' and '.join(missing)} cannot be verified: ask for them.",) if missing else ()
-        if item.pressure_pa is None or item.absolute or "pressure-unreferenced" not in item.notes:
-            add("ingress.water", item=water, parameters=parameters, more=more)
-            return
-        # Gauge or absolute is not said: the smaller depth counts in full, the larger one only once it is confirmed.
-        add("ingress.water", item=water, parameters=parameters, more=more, worth="conditional")
-        least = hydrostatics.fresh_water_depth(max(0.0, hydrostatics.gauge_from_absolute(item.pressure_pa)))
-        if least > 0:
-            add("ingress.water", item=water, parameters={**parameters, "depth": least}, more=more, floor=True)
-
-    def _test_water(self, item: said.IngressRating) -> float | None:
-        """Return the temperature in kelvin of the water that a rating was tested with, by its figure or its words."""
-        if item.water_degc is not None:
-            return quantities.to_si(item.water_degc, "degC")
-        rows = (self.tables.conditions.get(condition.name.replace(" ", "-")) for condition in item.conditions)
-        told = [float(row.cells["water"][0]) for row in rows if row is not None and "water" in row.cells]
-        return min(told, default=None)
-
-    def _enclosure(self, item: said.EnclosureType, add: Adder) -> None:
-        row = self.types.get(item.type)
-        if row is None:
-            return
-        add("enclosure.type", item=item.type)
-        turned = (f"{row.name} turned into an IP code by the one-way table of NEMA 250.",)
-        if "solids" in row.cells:
-            add("ingress.solids", item=row.cells["solids"], more=turned, floor=True)
-        for code in row.cells.get("water", ()):
-            parameters = {name: row.cells[name][0] for name in ("depth", "duration") if name in row.cells}
-            add("ingress.water", item=code, parameters=parameters if code == "IPX8" else {}, more=turned, floor=True)
-
 
 _RMS = ("Stated as rms or for random vibration: ask for the sine test and its peak.",)
 _GUESSED = ("The sheet does not say of which part it is; ask.",)
 _NO_FIGURE = "Ask for mT, waveform and frequency."
-_WEAKER = ("The pressure stated beside the rating is below that of its test: ask which test was run.",)
-_COLDER = ("The water stated beside the rating is colder than that of its test: ask which test was run.",)
-_ZERO = "Numeral 0 says that there is no protection."
 
 
 def _variant(condition: said.Condition, item: said.Item) -> str:
     """What keeps the variants of a sheet apart: their label, or the place where none is given ("NBR or FKM")."""
     return condition.quote.casefold() if condition.name == ONE_VARIANT else f"{item.quote} ({condition.quote})"
-
-
-def immersion_depth(item: said.IngressRating) -> float | None:
-    """Return the depth of fresh water that a rating states by itself or by a pressure, taken as gauge unless said."""
-    if item.depth_m is not None:
-        return item.depth_m
-    if item.pressure_pa is None:
-        return None
-    gauge = hydrostatics.gauge_from_absolute(item.pressure_pa) if item.absolute else item.pressure_pa
-    return hydrostatics.fresh_water_depth(gauge)
 
 
 @lru_cache(maxsize=256)

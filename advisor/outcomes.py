@@ -4,6 +4,7 @@ Pure functions without the sheet, the parts or the site; `audit` puts their resu
 """
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Literal
 
 from advisor.claims import Claim
@@ -56,6 +57,13 @@ def figure(demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str, fl
         return limited(outcome, claim), with_notes(text, claim, outcome), None
     text = f"{claim.quote} does not reach it."
     return "falls short", with_notes(text, claim, "falls short"), lacking
+
+
+def shown_warm(claim: Claim, lowest: float, text: str) -> Claim:
+    """Take full credit from a claim that was shown at a temperature above the lowest one demanded."""
+    if claim.shown_at is None or claim.shown_at <= lowest + CLOSE or claim.credit != "full":
+        return claim
+    return replace(claim, credit="conditional", notes=(*claim.notes, text))
 
 
 def limited(outcome: Outcome, claim: Claim) -> Outcome:

@@ -22,7 +22,7 @@ from advisor import yamlfile
 from advisor.claims import Claim, ClaimReader, distinct
 from advisor.faults import Collector, Fault, InputError, Place, nearest
 from advisor.notation.elements import Phrase
-from advisor.notation.errors import NotationError
+from advisor.notation.errors import LexiconError, TextTooLongError
 from advisor.notation.items import Item, Material, PartHeading, Statement
 from advisor.notation.lexicon import lexicon
 from advisor.notation.reader import NO_READING, NOT_UNDERSTOOD, read
@@ -93,8 +93,10 @@ class SheetReader:
         """Read a pasted sheet. Raises InputError if there is nothing to read, or too much."""
         try:
             found = read_sheet(text)
-        except NotationError as problem:
+        except TextTooLongError as problem:
             raise InputError([Fault(Place(source), "is too long", str(problem))]) from None
+        except LexiconError as problem:
+            raise InputError([vocabulary_fault(problem)]) from None
         entries = spread([Said(c.item, c.part, c.line, c.quote) for c in found.claims])
         if not entries and not found.missed:
             raise InputError([Fault(Place(source), "is empty", "the text of a spec sheet")])
@@ -121,9 +123,11 @@ class SheetReader:
         for part, place, text in _lines(model, document):
             try:
                 items, unread = read_entry(text, "" if part == "unit" else part, part, place.line or 0)
-            except NotationError as problem:
+            except TextTooLongError as problem:
                 faults.add(place, "is too long", str(problem))
                 continue
+            except LexiconError as problem:
+                raise InputError([vocabulary_fault(problem)]) from None
             entries += items
             missed += unread
         faults.raise_any()
@@ -136,7 +140,7 @@ class SheetReader:
         claims: list[Claim] = []
         for place, heading, text in cells:
             items, unread = read_entry(text, heading, "unit", line)
-            claims += self.claims(items, place)
+            claims += self.claims(self._joined(items), place)
             entries += items
             missed += unread
         parts = frozenset(said.part for said in entries)
@@ -150,7 +154,7 @@ class SheetReader:
         return [claim for s in entries for claim in self.claim_reader.claims(s.item, s.part, s.line, place)]
 
     def _unit(self, name: str, about: str, source: str, entries: list[Said], missed: tuple[Missed, ...]) -> UnitSheet:
-        entries, closer = self._closer(entries)
+        entries, closer = self._closer(self._joined(entries))
         missed = (*missed, *closer)
         claims = tuple(distinct(self._eased(self.claims(entries), entries)))
         parts = frozenset(said.part for said in entries)
@@ -187,6 +191,15 @@ class SheetReader:
         row = parts.get(part)
         return WHOLE if row is None or row.cells["roles"] == parts[WHOLE].cells["roles"] else part
 
+    def _joined(self, entries: list[Said]) -> list[Said]:
+        """Take electronics of their own for the unit where the sheet says such a thing of nothing else."""
+        apart = {name for name, row in self.claim_reader.parts.items() if row.cells.get("apart")}
+        others = {said.item.kind for said in entries if said.part not in apart}
+        return [
+            replace(said, part=WHOLE) if said.part in apart and said.item.kind not in others else said
+            for said in entries
+        ]
+
     def _closer(self, entries: list[Said]) -> tuple[list[Said], list[Missed]]:
         """Set aside a family of materials ("stainless steel") where the sheet names its grade for the same part."""
         whole = {name for name, row in self.claim_reader.parts.items() if row.cells["whole"]}
@@ -210,6 +223,11 @@ class SheetReader:
                     continue
             kept.append(said)
         return kept, aside
+
+
+def vocabulary_fault(problem: LexiconError) -> Fault:
+    """The fault of a file of the vocabulary, which is none of the sheet."""
+    return Fault(Place(str(problem.path)), "cannot be read as vocabulary of spec sheets", problem.problem)
 
 
 def read_entry(text: str, heading: str, part: str, line: int) -> tuple[list[Said], list[Missed]]:

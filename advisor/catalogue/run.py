@@ -16,9 +16,9 @@ from advisor.catalogue.columns import Column, ColumnMap
 from advisor.catalogue.rows import Row
 from advisor.claims import Claim
 from advisor.faults import Fault, InputError, Place
-from advisor.notation.errors import NotationError
+from advisor.notation.errors import LexiconError, TextTooLongError
 from advisor.outcomes import Outcome
-from advisor.sheet import SheetReader, UnitSheet, doubts, read_entry
+from advisor.sheet import SheetReader, UnitSheet, doubts, read_entry, vocabulary_fault
 
 NOTICE_EVERY = 1_000
 """Rows between two words on progress."""
@@ -217,7 +217,9 @@ def read_cell(
     """
     try:
         entries, missed = read_entry(column.phrase(text), column.heading, "unit", 0)
-    except NotationError as problem:
+    except TextTooLongError as problem:
         raise InputError([Fault(Place(source, line), f"column {column.head!r}: {problem}")]) from None
+    except LexiconError as problem:
+        raise InputError([vocabulary_fault(problem)]) from None
     claims = reader.claims(entries, column.index + 1)
     return claims, frozenset(said.part for said in entries), bool(doubts(missed))

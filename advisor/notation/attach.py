@@ -17,15 +17,10 @@ from itertools import takewhile
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
 from advisor.notation.elements import (
-    AND,
     BREAK,
     CLOSE,
     COLON,
-    INCLUDING,
     OPEN,
-    OR,
-    SEP,
-    WITH,
     Cited,
     Element,
     Mark,
@@ -33,13 +28,13 @@ from advisor.notation.elements import (
     Quantity,
     Unknown,
 )
+from advisor.notation.fittings import beside_part, fittings, inclusions
 from advisor.notation.items import IngressRating, Material, Pressure, Temperature
-from advisor.notation.spread import Link, alternatives, backwards, list_to, spread
-from advisor.notation.tokens import fold
+from advisor.notation.spread import Link, alternatives, backwards, spread
+from advisor.notation.tokens import DASHES, fold
 
 _LOOK = 14
 _FIGURES = frozenset({"temperature", "pressure"})
-_FITTINGS = frozenset({"seal", "cap", "gland", "cover", "connector", "vent", "nut", "bracket"})
 
 
 def clauses(page: Page) -> list[list[Node]]:
@@ -66,18 +61,18 @@ def attach(page: Page) -> None:
             backwards(page, before, clause)
             continue
         before = clause
-        _fittings(page, clause)
-        _inclusions(page, clause)
+        fittings(page, clause)
+        inclusions(page, clause)
         manner = _manner(clause, first_draft)
         for index, node in enumerate(clause):
             if isinstance(node, (Phrase, Cited)) and not node.taken and not _apart(clause, index):
                 link = _link(page, clause, index, node, manner)
                 if link is not None and not _second_part(page, links, link):
                     links.append(link)
-        own = {id(link.draft) for link in links if link.cls == "part" and not link.label}
+        own = {(id(link.draft), link.cls) for link in links if not link.label}
         for link in links:
-            # "Anschluss: 2 m PUR-Kabel": the part beside the reading outranks the label.
-            if link.cls == "part" and link.label and id(link.draft) in own:
+            # "Anschluss: 2 m PUR-Kabel", "Ambient: -40 °C (storage)": the word beside the reading outranks the label.
+            if link.cls in ("part", "role") and link.label and (id(link.draft), link.cls) in own:
                 link.node.taken = True
                 continue
             _apply(page, link)
@@ -85,63 +80,11 @@ def attach(page: Page) -> None:
         alternatives(clause)
 
 
-def _hint(page: Page, node: Node) -> bool:
-    return isinstance(node, Unknown) and fold(page.text[node.start : node.end]) in page.lexicon.hints
-
-
 def _second_part(page: Page, links: list[Link], link: Link) -> bool:
     """Whether a part would go back over a comma to a reading that has one: "seal PU, breather fitted"."""
     if link.cls != "part" or not link.leftward or "," not in page.text[link.draft.end : link.node.start]:
         return False
     return any(other.cls == "part" and other.draft is link.draft for other in links)
-
-
-def _fittings(page: Page, clause: list[Node]) -> None:
-    """"IP67 with the supplied gasket": a rating that holds only with a part is a rating on condition."""
-    for index, node in enumerate(clause):
-        if not (isinstance(node, Mark) and node.sign == WITH):
-            continue
-        earlier = reversed(clause[max(0, index - 4) : index])
-        before = next((one for one in earlier if not isinstance(one, (Mark, Phrase)) and not _hint(page, one)), None)
-        if not (isinstance(before, Draft) and before.kind in RATINGS):
-            continue
-        for other in clause[index + 1 : index + 6]:
-            if isinstance(other, Phrase) and (part := other.named("part")):
-                if part in _FITTINGS:
-                    name = "with cover" if part == "cover" else "accessory needed"
-                    for one in list_to(clause[:index], before):
-                        limit_by(page, one, name, page.text[node.start : other.end])
-                    before.end = max(before.end, other.end)
-                    other.taken = True
-                elif part == "cable":
-                    # "IP69 with cable moulded on": it may hold for that version alone, but not for the cable alone.
-                    before.note("unread-beside")
-                    other.taken = True
-                break
-            if not isinstance(other, (Unknown, Phrase)):
-                break
-
-
-def _inclusions(page: Page, clause: list[Node]) -> None:
-    """Parts that are taken in do not limit what stands before: "IP69 incl. cable and connector", "316L incl. face"."""
-    for index, node in enumerate(clause):
-        if not (isinstance(node, Mark) and node.sign == INCLUDING):
-            continue
-        before = next((one for one in reversed(clause[:index]) if not isinstance(one, Mark)), None)
-        if not (isinstance(before, Draft) and (before.kind in RATINGS or before.cls is Material)):
-            continue
-        following = (one for one in clause[index + 1 :] if not (isinstance(one, Quantity) and one.only("length")))
-        for other in takewhile(_beside_part, following):  # "tested with the 5 m cable"
-            if isinstance(other, Phrase) and (part := other.named("part")):
-                other.taken = True
-                if before.kind in RATINGS and part in _FITTINGS - {"connector"}:
-                    # "IP69 incl. accessory cap": it may be no more than a delivery that the rating needs.
-                    for one in list_to(clause[:index], before):
-                        limit_by(page, one, "accessory needed", page.text[node.start : other.end])
-                if before.cls is Material:
-                    twin = Draft(Material, before.start, before.end, dict(before.fields), notes=list(before.notes))
-                    twin.parts.append(part)
-                    page.add(twin)
 
 
 def _apart(clause: list[Node], index: int) -> bool:
@@ -250,6 +193,8 @@ def _forward(page: Page, after: list[Node], node: Phrase | Cited, draft: Draft) 
 
     A figure behind it may widen the rating ("IP68, suitable for 100 m") and then belongs to it.
     """
+    if page.text[draft.end : node.start] in DASHES:
+        return False  # "316-like"
     fit = _fits(page, node, draft)
     if fit is None or fit[0] != "condition":
         return False
@@ -281,19 +226,12 @@ def _excepted(page: Page, clause: list[Node], index: int) -> bool:
 
     "For the lens only" after the word is no exception: it names the part that the reading speaks of.
     """
-    before = list(takewhile(_beside_part, reversed(clause[:index])))
-    after = takewhile(_beside_part, clause[index + 1 :])
+    before = list(takewhile(beside_part, reversed(clause[:index])))
+    after = takewhile(beside_part, clause[index + 1 :])
     unknown = [fold(page.text[node.start : node.end]) for node in before if isinstance(node, Unknown)]
     if page.lexicon.hints.intersection(unknown):
         return True
     return any(isinstance(node, Phrase) and node.named("except") for node in (*before, *after))
-
-
-def _beside_part(node: Node) -> bool:
-    """What may stand between a part and the word that excepts it: other parts, joining marks, words not understood."""
-    if isinstance(node, Phrase):
-        return bool(node.named("except") or node.named("part"))
-    return isinstance(node, Unknown) or (isinstance(node, Mark) and node.sign in (SEP, AND, OR))
 
 
 def _nearest(

@@ -8,6 +8,7 @@ kind of reading goes on. With no reading and no unknown word after it, it holds 
 from advisor.notation.attach import clauses
 from advisor.notation.drafts import Draft, Node, Page, is_mark
 from advisor.notation.elements import AND, CLOSE, COLON, OPEN, SEP, Element, Mark, Phrase, Unknown
+from advisor.notation.items import Temperature
 from advisor.notation.tokens import fold
 
 _REACH = 200
@@ -22,6 +23,17 @@ def deny(page: Page) -> None:
             if isinstance(node, Phrase) and negation and (_forward(clause, index) or _backward(clause, index)):
                 node.taken = True
                 _stretch(clause, index)
+    for draft in page.drafts:
+        if draft.denied and draft.cls is Temperature:
+            _turn(draft)
+
+
+def _turn(draft: Draft) -> None:
+    """A bound that is denied bounds the other side: "do not operate below 0 °C" denies the cold, not the heat."""
+    ends = [end for end in ("low_degc", "high_degc") if end in draft.fields]
+    if len(ends) == 1 and not {"single-as-upper", "single-as-lower"}.intersection(draft.notes):
+        other = "high_degc" if ends[0] == "low_degc" else "low_degc"
+        draft.fields[other] = draft.fields.pop(ends[0])
 
 
 def without(page: Page) -> None:

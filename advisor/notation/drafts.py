@@ -1,12 +1,14 @@
 """Readings in the making, and the page of elements on which the assembling grammars work."""
 
-from collections.abc import Iterator
+from bisect import bisect_left
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from advisor.notation.elements import BREAK, CLOSE, OPEN, SEP, Element, Mark, Phrase
+from advisor.notation.elements import BREAK, CLOSE, OPEN, SEP, Element, Mark, Phrase, Unknown
 from advisor.notation.items import Condition, Item
 from advisor.notation.lexicon import Lexicon
+from advisor.notation.tokens import fold
 
 
 @dataclass(slots=True, eq=False)
@@ -80,6 +82,23 @@ class Page:
             if is_mark(element, BREAK):
                 return
             yield place, element
+
+    def behind(self, draft: Draft, limit: int) -> list[Element]:
+        """The elements that follow a draft, at most `limit` of them."""
+        place = self._place(draft.end)
+        return self.elements[place : place + limit]
+
+    def between(self, one: Draft, two: Draft) -> list[Element]:
+        """The elements between two drafts."""
+        return self.elements[self._place(one.end) : self._place(two.start)]
+
+    def _place(self, at: int) -> int:
+        return bisect_left(self.elements, at, key=lambda element: element.start)
+
+    def hinted(self, nodes: Sequence["Node"]) -> bool:
+        """Whether one of these is a word such as "only" or "if"."""
+        unknown = [self.text[node.start : node.end] for node in nodes if isinstance(node, Unknown)]
+        return any(self.lexicon.hints.intersection(map(fold, words.split())) for words in unknown)
 
     def topic_before(self, index: int, names: tuple[str, ...], *, limit: int = 8) -> bool:
         """Whether one of these topics was announced earlier in the clause."""

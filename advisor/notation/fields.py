@@ -9,9 +9,10 @@ The letter G is gauss only where a magnetic field is spoken of. Figures in A/m a
 elsewhere they become tesla by the magnetic constant.
 """
 
+import itertools
 from dataclasses import replace
 
-from advisor.notation.drafts import Draft, Page, bracket_end, is_mark
+from advisor.notation.drafts import Draft, Page, bracket_end, is_mark, limit_by
 from advisor.notation.elements import (
     AT,
     BREAK,
@@ -136,6 +137,7 @@ def magnetic(page: Page) -> None:
         if dimension == "field":
             draft.note("from-field-strength")
         _qualify(page, index, draft)
+        _lasting(page, draft)
     _words(page)
 
 
@@ -170,6 +172,21 @@ def _qualify(page: Page, index: int, draft: Draft) -> None:
     if inside and close > 0 and taken and all(e.taken or isinstance(e, Mark) for e in elements[index + 2 : close]):
         elements[index + 1].taken = elements[close].taken = True
         draft.end = max(draft.end, elements[close].end)
+
+
+def _lasting(page: Page, draft: Draft) -> None:
+    """Take a time behind the figure: "100 mT AC for 10 ms" holds no longer than that."""
+    for element in itertools.takewhile(lambda e: not is_mark(e, BREAK, OPEN), page.behind(draft, 4)):
+        if isinstance(element, Quantity):
+            result = converted(element, "time") if element.only("time") and not element.taken else None
+            if result is not None:
+                draft.fields["duration_s"] = min(result[0])
+                limit_by(page, draft, "short term", page.text[element.start : element.end])
+                element.taken = True
+                draft.end = element.end
+            return
+        if not (is_mark(element, SEP, AT) or (isinstance(element, Phrase) and element.named("limit"))):
+            return
 
 
 def _leaves(page: Page, place: int, close: int) -> bool:

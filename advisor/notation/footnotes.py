@@ -2,7 +2,7 @@
 
     note = [blank] sign text        a line that begins with a sign: `1) Only with mated connector`, `* front side`
     mark = sign                     the same sign behind a claim or label: `IP69K 1)`, `Degree of protection *`
-    sign = digit ")" | "(" digit ")" | superscript | "*" ... | "†" | "‡"
+    sign = digit ")" | "(" digit ")" | letter ")" | superscript | "*" ... | "†" | "‡"
 
 A line is a note only if its sign stands as a mark in an earlier line, so that numbered lists stay lists. The text of
 the note is read as if it stood in brackets at the mark, and its own line is read besides. A note whose mark is
@@ -15,13 +15,13 @@ from dataclasses import dataclass, replace
 
 from advisor.notation.items import Fragment, Item, Reading
 
-_SIGN = r"(?:\(?[1-9]\)|[¹²³⁴⁵⁶⁷⁸⁹]\)?|\*{1,3}\)?|[†‡])"
+_SIGN = r"(?:\(?[1-9a-f]\)|[¹²³⁴⁵⁶⁷⁸⁹]\)?|\*{1,3}\)?|[†‡])"
 _NOTE = re.compile(rf"\s*({_SIGN})[ \t]*(?=\S)")
 _MARK = re.compile(rf"(?<=\S)\s?({_SIGN})(?=[\s,;/|).]|$)")
 _BULLET = re.compile(r"\s*\*[ \t]")
 """A star that opens more than one line is the sign of a list."""
-_LOST = re.compile(r"(?<=[\w)])(?:\*{1,3}|[†‡])(?=[\s,;/|).]|$)|\s?\*{1,3}\)")
-"""A mark right behind a word, which is no sign of a list, or a star with its bracket."""
+_LOST = re.compile(r"(?<=[\w)])(?:\*{1,3}|[†‡])(?=[\s,;/|).]|$)|\s?\*{1,3}\)|(?<=IP[0-9X][0-9X])\s?\(?[1-9a-f]\)")
+"""A mark right behind a word, which is no sign of a list, a star with its bracket, or a sign right behind a code."""
 _EMPHASIS = re.compile(r"(?:^|[\s(])[*†‡]+\w")
 """Stars round a stretch of text: "**IP67**"."""
 _MISSING = "see footnote"

@@ -138,6 +138,8 @@ class Impact(Item):
     kind: ClassVar[str] = "impact"
     ik: str = ""
     energy_j: float | None = None
+    test_degc: float | None = None
+    """At which temperature it was hit."""
     standard: str | None = None
     credit: bool = True
 

@@ -28,7 +28,7 @@ M = TypeVar("M", bound=BaseModel)
 @dataclass(frozen=True, slots=True)
 class Entry:
     """What a phrase means. `cls`: part, condition, limit, negation, turn, except, affirm, role, topic, wave, finish,
-    aside, target, filler, connector, statement, phenomenon, weld, standard body or enclosure head."""
+    aside, target, filler, connector, subject, statement, phenomenon, weld, standard body or enclosure head."""
 
     cls: str
     name: str
@@ -249,6 +249,7 @@ def _phrases(
         for name, words in table.items():
             yield words, Entry(cls, name)
     yield conditions.negations, Entry("negation", "not")
+    yield conditions.subjects, Entry("subject", "ratings")
     yield conditions.turns, Entry("turn", "but")
     yield conditions.exceptions, Entry("except", "except")
     yield [words for words in conditions.doubts if " " in words], Entry("doubt", "doubt")

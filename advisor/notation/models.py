@@ -95,6 +95,10 @@ class PartsFile(_Strict):
     parts: dict[str, PartModel]
 
 
+WHOLE, UPKEEP = "sheet", "ratings"
+"""What a condition beside no reading limits, other than by a statement: all claims, or the ratings."""
+
+
 class ConditionModel(_Strict):
     """A condition, the readings it can limit and the family within which it excludes others.
 
@@ -106,6 +110,10 @@ class ConditionModel(_Strict):
     kinds: list[str]
     words: list[str]
     forward: list[str] = []
+    spans: bool = False
+    """It labels all readings behind it up to the end of the line."""
+    alone: str = ""
+    """What it does beside no reading: `sheet` limits all claims, `ratings` those; else the topic of a statement."""
 
 
 class ConditionsFile(_Strict):
@@ -114,6 +122,7 @@ class ConditionsFile(_Strict):
     conditions: dict[str, ConditionModel]
     limits: dict[str, list[str]]
     negations: list[str]
+    subjects: list[str]
     turns: list[str]
     affirmations: list[str]
     hints: list[str]

@@ -152,6 +152,10 @@ def _same(page: Page, before: tuple[int, Named, Draft], index: int, element: Nam
     draft.fields["filler"] = draft.fields["filler"] or element.filler
     element.taken = True
     draft.end = element.end
+    alike = page.elements[index + 1] if index + 1 < len(page.elements) else None
+    if common and bracket and isinstance(alike, Phrase) and "likeness" in alike.names("condition"):
+        alike.taken = True  # "1.4301 (AISI 304 equivalent)" names one material by two standards
+        index += 1
     close = page.elements[index + 1] if index + 1 < len(page.elements) else None
     if bracket and is_mark(close, CLOSE):
         between[0].taken = True

@@ -9,7 +9,7 @@ temperature only where a temperature is spoken of. Kelvin below 150 K is a diffe
 
 import itertools
 
-from advisor.notation.drafts import Draft, Page, is_mark
+from advisor.notation.drafts import Draft, Page, is_mark, limit_by
 from advisor.notation.elements import AT, BREAK, CLOSE, COLON, OPEN, SEP, BareUnit, Element, Mark, Phrase, Quantity
 from advisor.notation.figures import converted, value
 from advisor.notation.items import Pressure, Temperature
@@ -41,6 +41,21 @@ def ranges(page: Page) -> None:
             _assumed(page, index, element)
     _pair(page)
     _inner(page)
+    for draft in page.drafts:
+        if draft.cls is Temperature:
+            _load(page, draft)
+
+
+def _load(page: Page, draft: Draft) -> None:
+    """Limit a range by the share of a load behind it: "-20 ... 70 °C at 50 % load"; a share of humidity is none."""
+    after = page.behind(draft, 3)
+    if len(after) < 2 or not is_mark(after[0], AT):
+        return
+    share, what = after[1], after[2] if len(after) > 2 else None
+    plain = isinstance(share, Quantity) and share.only("percent") and page.text[: share.end].endswith("%")
+    if plain and not (isinstance(what, Phrase) and what.named("statement")):
+        limit_by(page, draft, "reduced load", page.text[share.start : (what or share).end])
+        share.taken = True
 
 
 def _inner(page: Page) -> None:
@@ -52,7 +67,7 @@ def _inner(page: Page) -> None:
     for before, draft in itertools.pairwise(heats):
         low, high = before.fields.get("low_degc"), before.fields.get("high_degc")
         ends = [draft.fields[end] for end in ("low_degc", "high_degc") if end in draft.fields]
-        between = [e for e in page.elements if before.end <= e.start < draft.start]
+        between = page.between(before, draft)
         apart = any(is_mark(e, BREAK) or (isinstance(e, Phrase) and (e.named("role") or e.named("statement")))
                     for e in between)  # fmt: skip
         worded = fold(page.text[draft.start : draft.end]).startswith(page.lexicon.inner)

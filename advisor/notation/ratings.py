@@ -56,6 +56,7 @@ def ratings(page: Page) -> None:
             fields = {"ik": element.code, "energy_j": energy, "credit": element.credit}
             draft = page.add(Draft(Impact, element.start, element.end, fields, list(element.notes)), element)
             _energy_beside(page, index, draft)
+            _shown_at(page, draft)
     _depth_apart(page, row)
     for element in page.elements:
         if isinstance(element, Quantity) and not element.taken and element.only("energy"):
@@ -192,6 +193,17 @@ def _depth_apart(page: Page, row: list[tuple[Code, Draft]]) -> None:
             end = inside[0].end
             _fill(page, inside[0], [element])
             inside[0].end = end
+
+
+def _shown_at(page: Page, draft: Draft) -> None:
+    """Take the temperature at which a blow was tested: "IK08 at -30 °C", "IK10 (+20 °C)"."""
+    after = page.behind(draft, 2)
+    if len(after) == 2 and is_mark(after[0], AT, OPEN) and isinstance(after[1], Quantity):
+        result = converted(after[1], "temperature") if after[1].only("temperature") else None
+        if result is not None:
+            draft.fields["test_degc"] = max(result[0])
+            after[0].taken = after[1].taken = True
+            draft.end = after[1].end
 
 
 def _energy_beside(page: Page, index: int, draft: Draft) -> None:

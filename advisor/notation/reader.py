@@ -16,6 +16,7 @@ from advisor.notation.elements import (
     CLOSE,
     COLON,
     OPEN,
+    WITH,
     BareUnit,
     Element,
     Mark,
@@ -125,6 +126,7 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
         run: list[tuple[int, int, str]] = []
         last: Draft | None = None
         told: Draft | None = None
+        rated: Draft | None = None
         bracket = doubted = False
         for before, node in zip([None, *clause], clause, strict=False):
             doubted = doubted or _doubts(page, node)
@@ -136,6 +138,7 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
                 _close(page, run, found)
                 aside, bracket, last = False, False, node
                 told = told if node.kind == "part" else node
+                rated = node if node.kind in RATINGS else rated
                 continue
             why = ""
             if isinstance(node, Phrase):
@@ -161,6 +164,9 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
             placed = before is last and _word(page, node) in page.lexicon.places
             if (placed or _doubts(page, node)) and last is not None and last.kind in DOUBTED:
                 last.note("unread-beside")
+            if _hints(page, node) and rated is not None and rated is not last and _fitted(clause, rated):
+                # "IP69 with stainless housing and closed plug only"
+                rated.note("unread-beside")
             if why == NOT_UNDERSTOOD and last is not None and last.kind != "thread" and (hint or beside):
                 last.note("unread-beside")
                 if part and hint and told is not None:
@@ -170,6 +176,12 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
                 run.append((node.start, node.end, why))
         _close(page, run, found)
     return tuple(found)
+
+
+def _fitted(clause: list[Node], rated: Draft) -> bool:
+    """Whether a rating goes on with what it has: "IP69 with ..."."""
+    after = next((node for node in clause if node.start >= rated.end), None)
+    return isinstance(after, Mark) and after.sign == WITH
 
 
 def _hints(page: Page, node: Element) -> bool:

@@ -28,9 +28,9 @@ from advisor.notation.elements import (
 )
 from advisor.notation.figures import converted, value
 from advisor.notation.items import Condition, Statement, Thread
+from advisor.notation.models import UPKEEP, WHOLE
 from advisor.notation.tokens import fold
 
-_RESTRICTIONS = frozenset({"indoor only"})
 _CUSTOM = {"surface": 1e-6, "sensing": 1e-3}
 """Roughness without a unit is in micrometre by custom, a sensing distance in millimetre."""
 _COARSE, _MICROINCH = 8.0, 2.5e-8
@@ -63,14 +63,21 @@ def leftover_standards(page: Page) -> None:
             draft = page.add(Draft(Statement, element.start, element.end, fields), element)
             if element.known is not None and element.known.withdrawn:
                 draft.note("standard-withdrawn")
-        elif isinstance(element, Phrase) and not element.taken and element.named("condition") in _RESTRICTIONS:
+        elif isinstance(element, Phrase) and not element.taken and (topic := _restricts(page, element)):
             # "Not for outdoor use" beside no rating restricts the whole unit.
-            fields = {"name": element.named("condition").replace(" ", "-"), "topic": "restriction"}
+            fields = {"name": element.named("condition").replace(" ", "-"), "topic": topic}
             page.add(Draft(Statement, element.start, element.end, fields), element)
         elif isinstance(element, Phrase) and not element.taken and (finish := element.named("finish")):
             # A finish beside no material is still a claim on the surface.
             fields = {"name": finish.replace(" ", "-"), "topic": "surface"}
             page.add(Draft(Statement, element.start, element.end, fields), element)
+
+
+def _restricts(page: Page, phrase: Phrase) -> str:
+    """The topic of what a condition says beside no reading; empty if it says nothing, or limits claims elsewhere."""
+    name = phrase.named("condition")
+    alone = page.lexicon.conditions[name].alone if name else ""
+    return "" if alone in (WHOLE, UPKEEP) else alone
 
 
 def _statement(page: Page, index: int, phrase: Phrase, name: str) -> None:

@@ -13,26 +13,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from advisor.notation.elements import Mark, Phrase, Unknown
+from advisor.notation.elements import Phrase
 from advisor.notation.errors import MAX_TEXT, TextTooLongError
 from advisor.notation.footnotes import folded, footnotes
 from advisor.notation.items import Item, PartHeading, Reading
 from advisor.notation.layout import Cell, Line, lines
 from advisor.notation.lexicon import lexicon
+from advisor.notation.lone_limits import Limit, limit_of
 from advisor.notation.reader import NO_READING, read
 from advisor.notation.scan import Scan
 from advisor.notation.tokens import fold
 
 UNIT = "unit"
 LIMITS = "may limit any claim"
+LIMITED = "limits claims of other lines"
 HEADING = "heading"
 _BRACKETS = re.compile(r"\([^()]*\)|\[[^\[\]]*\]")
 _SPACED = re.compile(r"([+\-−–] ?)([0-9]) ([0-9])( ?(?:°|\.{2,3}|…|(?:to|bis)\b))")
 """A temperature whose figures a scan has set apart: "- 2 5 to + 8 0 °C"."""
-_FITTED = frozenset({"accessory", "cover"})
-"""Families of conditions that limit a claim even on a line of their own: "with cap fitted"."""
-_SHORT = 6
-"""Words of such a line at most."""
 _STANDARD_SIGNS = ("●", "•", "■", "*")
 """Signs by which a table says that something is standard; they neither confirm nor deny in words."""
 
@@ -84,6 +82,7 @@ class _Reader:
         self.notes = footnotes(())
         self.claims: list[Claim] = []
         self.missed: list[Missed] = []
+        self.limits: list[Limit] = []
         self.section: tuple[str, ...] = ()
         self.section_line: Line | None = None
         self.section_block: bool | None = None
@@ -100,7 +99,14 @@ class _Reader:
                 self.label = self.carried = ""
             else:
                 self._line(line)
-        return SheetText(tuple(self.claims), tuple(self.missed))
+        return SheetText(tuple(self._limited(claim) for claim in self.claims), tuple(self.missed))
+
+    def _limited(self, claim: Claim) -> Claim:
+        """The claim with what lines elsewhere say against it."""
+        item = claim.item
+        for limit in self.limits:
+            item = limit.applied(item)
+        return claim if item is claim.item else replace(claim, item=item)
 
     def _claims(self, cell: str) -> bool:
         """Whether a cell makes a claim of its own."""
@@ -151,7 +157,6 @@ class _Reader:
         text = cell.text
         reading = self._read(text, "")
         if self._limits(line, cell, reading):
-            self.missed.append(Missed(line.number, cell.offset + 1, text, LIMITS))
             return
         if not any(item.kind != "part" for item in reading.items) and not any(c.isdigit() for c in text):
             parts = tuple(part for item in reading.items if isinstance(item, PartHeading) for part in item.parts)
@@ -176,7 +181,7 @@ class _Reader:
             heading = self.label
         elif self.carried and line.indent >= 4 and not line.bullet and ":" not in text:
             heading = self.carried
-        self._keep(line, cell, heading)
+        self._keep(line, cell, heading, single=True)
         if not line.bullet:
             self.label = ""
 
@@ -231,34 +236,27 @@ class _Reader:
         self.label = self.carried = ""
 
     def _limits(self, line: Line, cell: Cell, reading: Reading) -> bool:
-        """Whether a line that claims nothing itself limits a claim without saying which: "Only when mated."
-
-        A footnote whose mark stands nowhere does so if it names a condition; any other line only if it also has a word
-        such as "only", or if it is short and begins with what must be fitted.
-        """
-        if line.number in self.notes.told or any(item.kind != "part" for item in reading.items):
+        """Whether a line limits claims of other lines and makes none: "Only when mated." It is noted if it does."""
+        if line.number in self.notes.told:
             return False
-        words = lexicon(self.folder)
-        elements = Scan(words, cell.text).elements
-        phrases = [element for element in elements if isinstance(element, Phrase)]
-        hinted = any(phrase.named("except") for phrase in phrases) or any(
-            isinstance(e, Unknown) and words.hints.intersection(map(fold, cell.text[e.start : e.end].split()))
-            for e in elements
-        )
-        limiting = any(phrase.named("condition") or phrase.named("part") for phrase in phrases)
-        first = next((element for element in elements if not isinstance(element, Mark)), None)
-        named = first.named("condition") if isinstance(first, Phrase) else ""
-        needed = named and words.conditions[named].family in _FITTED and 1 < len(cell.text.split()) <= _SHORT
-        return limiting and (hinted or line.number in self.notes.stray or bool(needed))
+        limit = limit_of(lexicon(self.folder), cell.text, reading, stray=line.number in self.notes.stray)
+        if limit is None:
+            return False
+        if limit.kinds:
+            self.limits.append(limit)
+        if any(item.kind != "part" for item in reading.items):
+            return False
+        why = LIMITED if limit.kinds else LIMITS
+        self.missed.append(Missed(line.number, cell.offset + 1, cell.text, why))
+        return True
 
-    def _keep(self, line: Line, cell: Cell, heading: str) -> None:
+    def _keep(self, line: Line, cell: Cell, heading: str, *, single: bool = False) -> None:
         heading, more = self.notes.cut(heading)
         text, changes = self.notes.spread(cell.text, more)
         reading = self._read(text, heading)
         if changes:
             reading = folded(reading, cell.text, changes)
-        if self._limits(line, cell, reading):
-            self.missed.append(Missed(line.number, cell.offset + 1, cell.text, LIMITS))
+        if not single and self._limits(line, cell, reading):
             return
         for item in reading.items:
             number, column = cell.place(line.number, item.start)

@@ -127,7 +127,9 @@ def _behind_thread(clause: list[Node], order: list[tuple[int, Draft]], at: int, 
     for here, other in order[at + 1 : at + 2]:
         between = clause[order[at][0] + 1 : here]
         loose = all(node is link.node or (isinstance(node, Mark) and node.sign == SEP) for node in between)
-        rated = link.name == "vent" and other.kind in RATINGS  # "breather M12 fitted, IP66"
+        vented = link.name == "vent"  # "breather M12 fitted, IP66"
+        opening = link.name in _BEARERS and order[at][0] == 0 and not any(isinstance(node, Mark) for node in between)
+        rated = other.kind in RATINGS and (vented or opening)  # "; M12 plug IP67"
         if (other.cls is Material or rated) and loose and "part" not in other.given and link.name not in other.parts:
             other.parts.append(link.name)
             for more in _group(clause, order, at + 1, 1) if rated else ():
@@ -183,11 +185,32 @@ def list_to(clause: list[Node], last: Draft) -> list[Draft]:
     return found
 
 
+def outside(clause: list[Node], last: Draft) -> list[Draft]:
+    """The ratings before the bracket in which `last` stands: "IP66/IP69 (IP54 with vent)" leaves open which holds."""
+    opened = next((place for place, node in reversed(list(enumerate(clause))) if isinstance(node, Mark)
+                   and node.sign in (OPEN, CLOSE)), -1)  # fmt: skip
+    if opened < 0 or clause[opened].start > last.start or not _is(clause[opened], OPEN):
+        return []
+    before = [node for node in clause[:opened] if isinstance(node, Draft) and node.kind in RATINGS]
+    return list_to(clause[:opened], before[-1]) if before else []
+
+
+def _is(node: Node, sign: str) -> bool:
+    return isinstance(node, Mark) and node.sign == sign
+
+
 def backwards(page: Page, before: list[Node], clause: list[Node]) -> None:
     """ "IP69; tested with cold water": a condition of ratings alone that stands by itself limits the list before it."""
     ratings = [node for node in before if isinstance(node, Draft) and node.kind in RATINGS]
     phrases = [node for node in clause if isinstance(node, Phrase)]
-    if not ratings or "\n" in page.text[before[-1].end : clause[0].start] or any(one.named("part") for one in phrases):
+    if not ratings or "\n" in page.text[before[-1].end : clause[0].start]:
+        return
+    if any(one.named("subject") for one in phrases) and (any(one.named("negation") or one.named("condition")
+            for one in phrases) or page.hinted(clause)):  # fmt: skip
+        # "IP66, IP69. The rating applies with the cap fitted only."
+        for draft in list_to(before, ratings[-1]):
+            draft.note("unread-beside")
+    if any(one.named("part") for one in phrases):
         return
     for phrase in phrases:
         name = phrase.named("condition")

@@ -3,8 +3,8 @@
     variant = label { reading } up to the next label or the end of the line
     key     = code "=" reading           a letter of an order key, in capitals and figures
 
-The label is a word of the condition `one variant`. Every reading behind it is limited by it, over commas, semicolons
-and full stops, since a sheet names the variant once and then lists what it is made of.
+The label is a word of a condition that `spans`: a variant, or the accessories. Every reading behind it is limited by
+it, over commas, semicolons and full stops, since a sheet names the variant once and then lists what it is made of.
 """
 
 import re
@@ -36,7 +36,8 @@ def variants(page: Page) -> None:
         if key is not None and key[1] not in _NO_KEYS:
             for one in _listed(page, ordered, draft):
                 _own(page, one, key[1] or key[2])
-    labels = [e for e in page.elements if isinstance(e, Phrase) and ONE_VARIANT in e.names("condition")]
+    spans = {name for name, model in page.lexicon.conditions.items() if model.spans}
+    labels = [e for e in page.elements if isinstance(e, Phrase) and spans.intersection(e.names("condition"))]
     if not labels:
         return
     ends = [e.start for e in page.elements if is_mark(e, BREAK) and "\n" in page.text[e.start : e.end]]
@@ -46,7 +47,8 @@ def variants(page: Page) -> None:
         until = min((place for place in (*ends, *starts, len(page.text)) if place > label.start), default=0)
         for draft in page.drafts:
             if label.end <= draft.start < until or label.start == draft.start:
-                _own(page, draft, page.text[label.start : label.end])
+                name = next(name for name in label.names("condition") if name in spans)
+                _own(page, draft, page.text[label.start : label.end], name)
 
 
 def _listed(page: Page, ordered: list[Draft], first: Draft) -> list[Draft]:
@@ -61,6 +63,6 @@ def _listed(page: Page, ordered: list[Draft], first: Draft) -> list[Draft]:
     return found
 
 
-def _own(page: Page, draft: Draft, quote: str) -> None:
-    draft.conditions = [condition for condition in draft.conditions if condition.name != ONE_VARIANT]
-    limit_by(page, draft, ONE_VARIANT, quote)
+def _own(page: Page, draft: Draft, quote: str, name: str = ONE_VARIANT) -> None:
+    draft.conditions = [condition for condition in draft.conditions if condition.name != name]
+    limit_by(page, draft, name, quote)

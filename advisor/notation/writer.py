@@ -103,7 +103,10 @@ def _enclosure(item: EnclosureType, folder: Path | None) -> str:
 
 def _temperature(item: Temperature, folder: Path | None) -> str:
     label = _ROLES.get(item.role, item.role)
-    text = f"{label} {_span(item.low_degc, item.high_degc, '°C')}".strip()
+    low, high = item.low_degc, item.high_degc
+    if item.denied and None in (low, high):
+        low, high = high, low  # a bound that is denied bounds the other side
+    text = f"{label} {_span(low, high, '°C')}".strip()
     return text if item.duration_s is None else f"{text}, {number(item.duration_s)} s"
 
 
@@ -131,7 +134,8 @@ def _impact(item: Impact, folder: Path | None) -> str:
     if item.energy_j is None or not item.credit:
         return item.ik
     energy = f"{number(item.energy_j)} J"
-    return f"{item.ik} ({energy})" if item.ik else energy
+    text = f"{item.ik} ({energy})" if item.ik else energy
+    return text if item.test_degc is None else f"{text} at {number(item.test_degc)} °C"
 
 
 def _vibration(item: Vibration, folder: Path | None) -> str:

@@ -9,7 +9,9 @@ import strategies
 from advisor import emc
 from advisor.catalogue.writer import sheet_yaml
 from advisor.claims import Claim
-from advisor.notation.sheet_text import LIMITS, read_sheet
+from advisor.faults import InputError
+from advisor.notation.errors import LexiconError
+from advisor.notation.sheet_text import LIMITED, LIMITS, read_sheet
 from advisor.sheet import SheetReader
 
 BOOK = strategies.rulebook().book
@@ -189,9 +191,49 @@ def test_a_numbered_list_is_no_footnote() -> None:
 
 
 def test_a_limit_of_no_claim_holds_the_unit_back() -> None:
-    unit = READER.from_text("IP67\n-25...+70 °C\nOnly with mated connector", "a unit", "a sheet")
+    unit = READER.from_text("IP67\n-25...+70 °C\nOnly if the bracket is fitted", "a unit", "a sheet")
     assert [missed.why for missed in unit.missed] == [LIMITS]
     assert unit.doubts
+
+
+@pytest.mark.parametrize(
+    ("line", "condition"),
+    [
+        ("Only with mated connector", "mated"),
+        ("IP ratings apply with protective cap fitted only", "accessory needed"),
+        ("Rating valid for the closed state only", "stated apart"),
+        ("Seal must be replaced yearly to keep the rating", "upkeep"),
+        ("All values are targets", "stated apart"),
+        ("Die Schutzart gilt nur mit montierter Schutzkappe", "stated apart"),
+    ],
+)
+def test_a_line_of_its_own_limits_the_ratings(line: str, condition: str) -> None:
+    sheet = read_sheet(f"IP67, IP65\n-25...+70 °C\n{line}")
+    assert [claim.item.has(condition) for claim in sheet.of("ingress")] == [True, True]
+    assert [missed.why for missed in sheet.missed] == [LIMITED]
+
+
+@pytest.mark.parametrize(
+    "line", ["Protection class III", "Cable for fixed use only", "IP rating to IEC 60529", "Output rating 200 mA"]
+)
+def test_a_line_on_something_else_does_not(line: str) -> None:
+    sheet = read_sheet(f"IP67, IP65\n-25...+70 °C\n{line}")
+    assert not any(claim.item.conditions for claim in sheet.of("ingress"))
+
+
+def test_a_denied_bound_bounds_the_other_side() -> None:
+    (claim,) = READER.from_text("Do not operate below 0 °C", "a unit", "a sheet").claims
+    assert (claim.topic, claim.denied) == ("temperature.low", True)
+
+
+def test_a_fault_of_the_vocabulary_is_none_of_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(text: str) -> None:
+        raise LexiconError(Path("words.yaml"), "line 3: the key 'a' stands twice")
+
+    monkeypatch.setattr("advisor.sheet.read_sheet", broken)
+    with pytest.raises(InputError, match=r"words\.yaml") as caught:
+        READER.from_text("IP67", "a unit", "a sheet")
+    assert "too long" not in str(caught.value)
 
 
 def test_what_an_empty_box_offers_is_not_claimed() -> None:

@@ -96,12 +96,15 @@ def judge(
     keys = standing_for(row, role, table)
     known, reasons = exclusions(certain).against(keys, role), exclusions(possible).against(keys, role)
     if eased:
-        reasons = _eased(reasons, eased)
-        sure, most = worst(_eased(known, eased)), worst(reasons)
+        known, reasons = _eased(known, eased), _eased(reasons, eased)
+        sure, most = worst(known), worst(reasons)
     else:
         # The worst stands first.
         sure, most = (told[0].rating if told else RATINGS[0] for told in (known, reasons))
-    return MaterialVerdict(row.key, sure, max(most, sure, key=RATINGS.index), reasons)
+    if RATINGS.index(sure) > RATINGS.index(most):
+        # A rule that says nothing while answers are open is no part of the possible reading.
+        most, reasons = sure, tuple(sorted({*known, *reasons}, key=_worst_first))
+    return MaterialVerdict(row.key, sure, most, reasons)
 
 
 def maker(fact: str) -> str:

@@ -112,6 +112,8 @@ class Naive:
                 own = {key: worked(raw, slots[key], slots[key].unit or "") for key, raw in entries.items()}
                 done[self.names.setdefault((name, rule.rule, variant, where), len(self.names))] = (name, roots, own)
             for number, entry in enumerate(rule.then):
+                if rule.certain_only and not self.sure and entry.exclude is not None:
+                    continue
                 named = f"{rule.rule}.{number}"
                 done |= demanded(named, entry, where, self.slots, worked, self.book, sure=self.sure)
         except LookupError:

@@ -43,3 +43,12 @@ def test_the_materials_of_a_part_stand_with_their_reasons_the_best_first(site, c
     assert main(["explain", site, "material.housing"]) == 0
     text = capsys.readouterr().out
     assert text.index(": take:") < text.index(": ruled out:")
+
+
+def test_a_material_ruled_out_only_by_what_is_told_has_its_reason(tmp_path, capsys):
+    path = tmp_path / "site.yaml"
+    path.write_text("site: x\nothers: none\nimmersion: {kind: puddle, temperature: 90 degC}\n", "utf-8")
+    assert main(["explain", str(path), "ABS"]) == 0
+    page = " ".join(capsys.readouterr().out.split())
+    assert "ABS: ruled out: liquid of 90 °C stands on it" in page
+    assert "[hot-puddle]" in page

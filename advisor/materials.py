@@ -104,7 +104,14 @@ def judge(
     if RATINGS.index(sure) > RATINGS.index(most):
         # A rule that says nothing while answers are open is no part of the possible reading.
         most, reasons = sure, tuple(sorted({*known, *reasons}, key=_worst_first))
+    elif sure == most and known != reasons:
+        # What holds for certain is given for it, not what open answers might bring besides.
+        reasons = tuple(sorted({*_of(known, sure), *(r for r in reasons if r.rating != sure)}, key=_worst_first))
     return MaterialVerdict(row.key, sure, most, reasons)
+
+
+def _of(reasons: Iterable[MaterialReason], rating: Rating) -> list[MaterialReason]:
+    return [reason for reason in reasons if reason.rating == rating]
 
 
 def maker(fact: str) -> str:

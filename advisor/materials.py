@@ -101,10 +101,12 @@ def judge(
     else:
         # The worst stands first.
         sure, most = (told[0].rating if told else RATINGS[0] for told in (known, reasons))
-    if RATINGS.index(sure) > RATINGS.index(most):
+    if known:
         # A rule that says nothing while answers are open is no part of the possible reading.
-        most, reasons = sure, tuple(sorted({*known, *reasons}, key=_worst_first))
-    return MaterialVerdict(row.key, sure, most, reasons)
+        rules = {maker(reason.fact) for reason in reasons}
+        if alone := [reason for reason in known if maker(reason.fact) not in rules]:
+            reasons = tuple(sorted((*alone, *reasons), key=lambda reason: -RATINGS.index(reason.rating)))
+    return MaterialVerdict(row.key, sure, max(sure, most, key=RATINGS.index), reasons)
 
 
 def maker(fact: str) -> str:

@@ -60,7 +60,7 @@ class Spelled:
 def spelled() -> Spelled:
     """Return the file of units, from the cache where it stands there."""
     data = cache.read_plain(_name())
-    with contextlib.suppress(TypeError, AttributeError):  # what does not fit is read again from the file
+    with contextlib.suppress(TypeError, AttributeError, KeyError):  # what does not fit is read again from the file
         known = {word: Unit(*figures) for word, figures in data.pop("known").items()}
         return Spelled(**data, known=known, kept=len(known))
     return Spelled(**{name: entry for name, entry in _file().items() if name != "definitions"})

@@ -86,8 +86,9 @@ class _Reader:
 
     def read(self, words: str) -> tuple[str, ...] | None:
         """Return what a phrase means as a whole, or else part by part."""
-        if words in self.spellings:
-            return self.spellings[words]
+        known = next((form for form in (words, self._bare(words)) if form in self.spellings), None)
+        if known is not None:
+            return self.spellings[known]
         for joint, both in _JOINTS:
             parts = [part for part in joint.split(words) if part]
             if len(parts) < 2:
@@ -112,6 +113,8 @@ class _Reader:
                 found = _by_end(form, self.spellings, self.never, alone=self.heads == "alone")
             if not found and self.leads:
                 found = self.by_start(form)
+            if not found and self.heads == "within" and not NO_HEAD.intersection(form.split()):
+                found = _named(_within(form.split(), self.spellings))
             if found:
                 return found
         return None

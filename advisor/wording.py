@@ -56,7 +56,7 @@ def _unhedged(text: str, slot: Slot) -> str:
     hedges = _hedges()
     for sign, word in (("-", "below nought"), ("", "above nought")):
         text = re.sub(rf"(?<!\w){hedges[word]}\s+(?=\d)", sign, text, flags=re.I)
-    text = re.sub(rf"[,;]?\s*\(?(?<!\w){hedges['beside']}\)?\Z", "", text, flags=re.I)
+    text = re.sub(rf"(?<=\S)[,;]?\s*\(?(?<!\w){hedges['beside']}\)?\Z", "", text, flags=re.I)
     ends = rf"{hedges['span from']}\s+({_FIGURE}?)\s+{hedges['span to']}\s+({_FIGURE})"
     if match := re.fullmatch(ends, text, re.I):
         return f"{match[1]} to {match[2]}"

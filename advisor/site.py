@@ -187,7 +187,7 @@ class SiteReader:
             identity = f"{name}?" if template.many else name
             yield identity, "", not template.many, self._answers(template, {}, (name,), origin)
             return
-        if value == "none":
+        if value in ("none", "no") or value is False:
             if template.many:
                 return
             if template.none is None:

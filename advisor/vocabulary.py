@@ -39,6 +39,8 @@ class Slot(Entry):
     in it ("steel rope" as "steel")."""
     never: list[str] = []
     """A phrase that holds one of these is not read by its end."""
+    nouns: list[str] = []
+    """The only words at the end of a phrase by which it may be read; any known one, if none are named."""
     leads: bool = False
     """A phrase that begins with one of the slot's words and goes on by a preposition is read by that word."""
     row: str | None = None

@@ -21,6 +21,8 @@ _FIGURE = r"[-+−]?\s?[\d.].*"
 _UNIT = r"\d\s*[^\d\s(]\S*"
 """The end of a figure with its unit; what follows it as 'min' is a bound and no minute."""
 _FIGURES = re.compile(r"\d[\d.,/]*(?:\s*(?:-|–|to|\.\.+|…|\+/-|±)\s*[-+]?\d[\d.,/]*)?")
+_PLAIN = re.compile(r"[-+]?\d[\d.]*(?: ?\.\. ?[-+]?\d[\d.]*)? ?[A-Za-z°%µ][\w°%µ/*]*")
+"""A figure or a range with one unit, in which nothing is worded; most are, and the words need not be looked for."""
 _SAME = 0.03
 """By how much two tellings of one figure may differ, as a share of it: both are rounded, and neither is wrong."""
 
@@ -40,6 +42,8 @@ def settle(raw: str | float, slot: Slot) -> str | float:
     for figure, words in slot.also.items():
         if word in map(plain, words):
             return figure
+    if _PLAIN.fullmatch(text):
+        return text
     if slot.unit == "percent" and (match := re.fullmatch(r"1 ?: ?([1-9]\d{0,4})", text)):
         return f"{100 / int(match[1]):.6g} %"  # one part in so many
     text = _unhedged(_once(_unhedged(_plain_figure(text), slot), slot), slot)
@@ -80,10 +84,13 @@ def _unhedged(text: str, slot: Slot) -> str:
     ends = rf"{hedges['span from']}\s+({_FIGURE}?)\s+{hedges['span to']}\s+({_FIGURE})"
     if match := re.fullmatch(ends, text, re.I):
         return f"{match[1]} to {match[2]}"
+    # Where a range is parted, the other end of a bound is an answer of its own and stays open.
+    most = (slot.harsher == "up" or slot.asks == "high") and not slot.low_end
+    least = slot.harsher == "down" or slot.asks == "low"
     marks: tuple[tuple[str, Callable[[str], str]], ...] = (
         ("about", lambda figure: figure),
-        ("most", lambda figure: figure if slot.harsher == "up" or slot.asks == "high" else f"<= {figure}"),
-        ("least", lambda figure: figure if slot.harsher == "down" or slot.asks == "low" else f">= {figure}"),
+        ("most", lambda figure: figure if most else f"<= {figure}"),
+        ("least", lambda figure: figure if least else f">= {figure}"),
     )
     for kind, wrap in marks:
         mark = hedges[kind]

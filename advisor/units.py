@@ -51,6 +51,8 @@ class Spelled:
     stand_ins: dict[str, dict[str, float]]
     hedges: dict[str, list[str]]
     comma_thousands: list[str]
+    counts: dict[str, float]
+    asides: dict[str, list[str]]
     known: dict[str, Unit] = field(default_factory=dict)
     kept: int = 0
     """How many of the known ones stand in the cache."""

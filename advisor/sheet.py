@@ -37,6 +37,8 @@ WHOLE = "unit"
 CLOSER = "the grade is named elsewhere"
 UNREAD = "unread-beside"
 """The note of the notation on a claim beside which something like a condition was not understood."""
+ONLY = "only-beside"
+"""The note on one that such a condition narrows: "IP69 only with ..."."""
 PLAIN_TEXT = (".txt", ".text", ".md")
 
 
@@ -247,13 +249,15 @@ def read_entry(text: str, heading: str, part: str, line: int) -> tuple[list[Said
 
 def spread(entries: list[Said]) -> list[Said]:
     """Let a condition that was not understood limit all readings of its kind on its line: "IP66/IP67 only with ..."."""
-    limited = {(said.line, said.item.kind) for said in entries if UNREAD in said.item.notes}
-    return [
-        replace(said, item=replace(said.item, notes=(*said.item.notes, UNREAD)))
-        if (said.line, said.item.kind) in limited and UNREAD not in said.item.notes
-        else said
-        for said in entries
-    ]
+    for note in (UNREAD, ONLY):
+        limited = {(said.line, said.item.kind) for said in entries if note in said.item.notes}
+        entries = [
+            replace(said, item=replace(said.item, notes=(*said.item.notes, note)))
+            if (said.line, said.item.kind) in limited and note not in said.item.notes
+            else said
+            for said in entries
+        ]
+    return entries
 
 
 def doubts(missed: Iterable[Missed]) -> tuple[str, ...]:

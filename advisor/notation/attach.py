@@ -15,12 +15,14 @@ to figures without one. A word that can be a condition or a part is a condition 
 
 from itertools import takewhile
 
-from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
+from advisor.notation.drafts import RATINGS, Draft, Node, Page, is_mark, limit_by
 from advisor.notation.elements import (
+    AND,
     BREAK,
     CLOSE,
     COLON,
     OPEN,
+    OR,
     Cited,
     Element,
     Mark,
@@ -34,6 +36,8 @@ from advisor.notation.spread import Link, alternatives, backwards, spread
 from advisor.notation.tokens import DASHES, fold
 
 _LOOK = 14
+_STORED = ("storage", "transport")
+_MOTION = "motion"
 _FIGURES = frozenset({"temperature", "pressure"})
 
 
@@ -69,6 +73,7 @@ def attach(page: Page) -> None:
                 link = _link(page, clause, index, node, manner)
                 if link is not None and not _second_part(page, links, link):
                     links.append(link)
+        links = [link for link in links if not _stored(page, links, link)]
         own = {(id(link.draft), link.cls) for link in links if not link.label}
         for link in links:
             # "Anschluss: 2 m PUR-Kabel", "Ambient: -40 °C (storage)": the word beside the reading outranks the label.
@@ -78,6 +83,20 @@ def attach(page: Page) -> None:
             _apply(page, link)
         spread(page, clause, links)
         alternatives(clause)
+
+
+def _stored(page: Page, links: list[Link], link: Link) -> bool:
+    """Whether a role gives way to storage behind it: "Ambient temperature, storage", not "operating/storage"."""
+    if link.cls != "role" or link.name in _STORED:
+        return False
+    for other in links:
+        if other.cls == "role" and other.name in _STORED and other.draft is link.draft:
+            between = page.text[link.node.end : other.node.start]
+            joined = any(link.node.end <= e.start < other.node.start for e in page.elements if is_mark(e, AND, OR))
+            if other.node.start > link.node.start and not joined and "/" not in between:
+                link.node.taken = True
+                return True
+    return False
 
 
 def _second_part(page: Page, links: list[Link], link: Link) -> bool:
@@ -165,8 +184,9 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
         return None
     if fit is None or (fit[0] == "part" and leftward and _excepted(page, clause, index)):
         return None
-    if fit[0] == "condition" and leftward and left_marks and _behind_part(clause, index):
-        return None
+    behind = fit[0] == "condition" and leftward and left_marks and _behind_part(clause, index)
+    if behind and page.lexicon.conditions[fit[1]].family != _MOTION:
+        return None  # but "-40 ... 70 °C, cable not moved" limits the range
     if fit[0] == "part" and leftward and left_marks and isinstance(following, Phrase) and following.named("condition"):
         # "IP67, connector on request"
         return None

@@ -37,6 +37,7 @@ from advisor.notation.tokens import DASHES, fold
 
 _LOOK = 14
 _STORED = ("storage", "transport")
+_PERMISSIBLE = "maximum"
 _MOTION = "motion"
 _FIGURES = frozenset({"temperature", "pressure"})
 
@@ -86,11 +87,18 @@ def attach(page: Page) -> None:
 
 
 def _stored(page: Page, links: list[Link], link: Link) -> bool:
-    """Whether a role gives way to storage behind it: "Ambient temperature, storage", not "operating/storage"."""
+    """Whether a role gives way to storage behind it: "Ambient temperature, storage", not "operating/storage".
+
+    That a figure is permissible says nothing of the state of use beside another word that does.
+    """
     if link.cls != "role" or link.name in _STORED:
         return False
-    for other in links:
-        if other.cls == "role" and other.name in _STORED and other.draft is link.draft:
+    others = [other for other in links if other.cls == "role" and other.draft is link.draft and other is not link]
+    if link.name == _PERMISSIBLE and others and link.draft.cls is Temperature:
+        link.node.taken = True
+        return True
+    for other in others:
+        if other.name in _STORED:
             between = page.text[link.node.end : other.node.start]
             joined = any(link.node.end <= e.start < other.node.start for e in page.elements if is_mark(e, AND, OR))
             if other.node.start > link.node.start and not joined and "/" not in between:

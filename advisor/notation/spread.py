@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
 from advisor.notation.elements import AND, CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Quantity, Unknown
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
+from advisor.notation.models import UPKEEP
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
 _LIKENESS = "likeness"
@@ -210,10 +211,11 @@ def backwards(page: Page, before: list[Node], clause: list[Node]) -> None:
         # "IP66, IP69. The rating applies with the cap fitted only."
         for draft in list_to(before, ratings[-1]):
             draft.note("unread-beside")
-    if any(one.named("part") for one in phrases):
-        return
+    parted = any(one.named("part") for one in phrases)
     for phrase in phrases:
         name = phrase.named("condition")
+        if parted and (not name or page.lexicon.conditions[name].alone != UPKEEP):
+            continue
         if name and set(page.lexicon.conditions[name].kinds) <= {*RATINGS, "impact"}:
             phrase.taken = True
             for draft in list_to(before, ratings[-1]):

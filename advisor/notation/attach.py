@@ -37,6 +37,8 @@ from advisor.notation.tokens import DASHES, fold
 
 _LOOK = 14
 _STORED = ("storage", "transport")
+_UNRATED = frozenset({"seal", "contact", "conductor", "bracket", "nut", "fastener"})
+"""Parts that have no rating of their own."""
 _PERMISSIBLE = "maximum"
 _MOTION = "motion"
 _FIGURES = frozenset({"temperature", "pressure"})
@@ -142,7 +144,7 @@ def _fits(page: Page, node: Phrase | Cited, draft: Draft) -> tuple[str, str] | N
             return "role", entry.name
         if entry.cls == "finish" and draft.cls is Material:
             return "finish", entry.name
-        if entry.cls == "part":
+        if entry.cls == "part" and not (draft.kind in RATINGS and entry.name in _UNRATED):
             return "part", entry.name
     return None
 
@@ -165,7 +167,9 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
     if left is None and right is None:
         return None
     label = right is not None and _colon(clause, index, right_at)
-    bracket = left is not None and _alone_in_bracket(clause, index, left_at)
+    bracket = left is not None and (
+        _alone_in_bracket(clause, index, left_at) or _pending_in_bracket(clause, index, left_at)
+    )
     if label:
         leftward = False
     elif bracket:
@@ -313,6 +317,14 @@ def _alone_in_bracket(clause: list[Node], index: int, left_at: int) -> bool:
         if isinstance(node, Draft):
             return False
     return True
+
+
+def _pending_in_bracket(clause: list[Node], index: int, left_at: int) -> bool:
+    """ "IP69 (pending for the PVC cable)": what is pending is the rating."""
+    node, between = clause[index], clause[left_at + 1 : index]
+    opened = any(isinstance(n, Mark) and n.sign == OPEN for n in between)
+    closed = any(isinstance(n, Draft) or (isinstance(n, Mark) and n.sign == CLOSE) for n in between)
+    return opened and not closed and isinstance(node, Phrase) and node.named("condition") == "pending"
 
 
 def _manner(clause: list[Node], first_draft: int) -> frozenset[str]:

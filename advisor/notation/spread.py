@@ -87,8 +87,7 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                         break
                     if other.fields.get("role", "unspecified") == "unspecified":
                         other.fields["role"] = link.name
-        elif link.cls == "part" and link.leftward and len(link.draft.parts) > 1 and link.draft.kind in RATINGS:
-            # "IP66, IP69 (housing and connector)": several parts have the whole list.
+        elif link.cls == "part" and link.leftward and link.draft.kind in RATINGS and _of_list(page, link):
             for other in _group(clause, order, at, -1):
                 if "part" in other.given:
                     break
@@ -103,6 +102,12 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                     break
                 if link.name not in other.parts:
                     other.parts.append(link.name)
+
+
+def _of_list(page: Page, link: Link) -> bool:
+    """Whether a part behind a list has all of it: "IP66, IP69 (housing and connector)", "IP66, IP69 connectors"."""
+    between = page.text[link.draft.end : link.node.start]
+    return len(link.draft.parts) > 1 or not set(between) & set(",;/()|:")
 
 
 def _cross_reference(order: list[tuple[int, Draft]], at: int) -> None:

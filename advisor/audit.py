@@ -14,9 +14,10 @@ from operator import itemgetter
 from typing import Literal
 
 from advisor.advise import Advice
+from advisor.claim_tables import ABSENT, idle_answers
 from advisor.claims import Claim
 from advisor.materials import MaterialVerdict, judge, maker, roles_of, standing_for
-from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, rated, shown_warm, with_notes
+from advisor.outcomes import OUTCOMES, Outcome, figure, limited, meets_code, quotes, rated, shown_warm, with_notes
 from advisor.rulebook import Rulebook
 from advisor.sheet import UnitSheet
 from advisor.tables import Row, Table
@@ -84,6 +85,9 @@ class Auditor:
             self.demands.setdefault(demand.topic, []).append(demand)
         self.fitted = self._fitted()
         self.told = self._told()
+        self.lowest = min((d.value for d in self.demands.get(_LOW, ()) if d.value is not None), default=0.0)
+        self.circumstances = (self.told & idle_answers(book), self.lowest)
+        """What besides the demands and the parts decides what a claim is worth here."""
         self._kept: dict[tuple[object, ...], tuple[Finding, ...]] = {}
 
     def audit(self, unit: UnitSheet) -> Audit:
@@ -134,7 +138,7 @@ class Auditor:
                     found.add(f"{instance.template}.{name}={next(iter(domain.options))}")
         drawn = {fact.template for run in (self.advice.certain, self.advice.possible) for fact in run.facts.values()}
         templates = self.book.vocabulary.templates.values()
-        found.update(f"{one.template}=absent" for one in templates if one.derived and one.template not in drawn)
+        found.update(one.template + ABSENT for one in templates if one.derived and one.template not in drawn)
         return frozenset(found)
 
     def _held_back(self) -> tuple[str, ...]:
@@ -185,8 +189,7 @@ class Auditor:
 
     def _relieved(self, claims: tuple[Claim, ...]) -> tuple[Claim, ...]:
         """Lift a limit that does not matter at this site: "for indoor use only" on a unit that stands indoors."""
-        lowest = min((d.value for d in self.demands.get(_LOW, ()) if d.value is not None), default=0.0)
-        claims = tuple(shown_warm(claim, lowest, self.cold) for claim in claims)
+        claims = tuple(shown_warm(claim, self.lowest, self.cold) for claim in claims)
         if not any(claim.idle for claim in claims):
             return claims
         kept = [claim for claim in claims if not (claim.denied and claim.idle and claim.idle in self.told)]
@@ -214,7 +217,7 @@ class Auditor:
                 says = "limits" if plain[0].limit else "denies"
                 text = with_notes(f"The sheet {says} it: {plain[0].quote}.", plain[0], "falls short")
                 return Finding(demand, "falls short", part, claims, text)
-            return Finding(demand, "unclear", part, claims, f"The sheet limits it: {_quotes(claims)}.")
+            return Finding(demand, "unclear", part, claims, f"The sheet limits it: {quotes(claims)}.")
         if topic.join == "materials":
             found = self._material(demand, topic, part, stated)
         elif topic.join == "codes":
@@ -223,12 +226,12 @@ class Auditor:
             found = self._figures(demand, topic, part, stated)
         bounds = [claim for claim in denials if claim.limit and claim.parameters]
         if bounds and found.outcome == "unclear":
-            return Finding(demand, "falls short", part, claims, f"The sheet limits it: {_quotes(bounds)}.")
+            return Finding(demand, "falls short", part, claims, f"The sheet limits it: {quotes(bounds)}.")
         if denials and found.outcome == "meets":
-            text = f"The sheet contradicts itself: {_quotes((*found.claims, *denials))}."
+            text = f"The sheet contradicts itself: {quotes((*found.claims, *denials))}."
             named = [claim for claim in denials if claim.item or claim.value is not None or claim.materials]
             if all(claim.limit for claim in named):
-                text = f"{_quotes(found.claims)} is claimed, but the sheet limits it: {_quotes(denials)}."
+                text = f"{quotes(found.claims)} is claimed, but the sheet limits it: {quotes(denials)}."
             return Finding(demand, "unclear", part, (*found.claims, *denials), text)
         return found
 
@@ -257,9 +260,8 @@ class Auditor:
         if outcome != "meets":
             return Finding(demand, outcome, part, claims, text)
         good = [result[2] for result in results if result[0] == "meets"]
-        lower = [c for c in claims if self._contradicts(c, good, demand, topic)]
-        if lower:
-            text = f"The sheet contradicts itself: {_quotes((claim, *lower))}."
+        if lower := [c for c in claims if self._contradicts(c, good, demand, topic)]:
+            text = f"The sheet contradicts itself: {quotes((claim, *lower))}."
             return Finding(demand, "unclear", part, (claim, *lower), text)
         return Finding(demand, outcome, part, (claim,), text, None, claim.item != demand.item)
 
@@ -271,6 +273,8 @@ class Auditor:
         """
         if claim.credit == "none" or claim.floor or claim.apart or claim in good:
             return False
+        if claim.narrow:
+            return any(other.item == claim.item and other.place != claim.place for other in good)
         rows = self.book.tables[topic.table or ""].rows
         own = rows[claim.item].cells if claim.item else {}
         if claim.item not in rows[demand.item].cells.get("covers", ()) or any(name in own for name in topic.parameters):
@@ -293,7 +297,8 @@ class Auditor:
         firm = [r for r in results if r[3].credit == "full" and not r[3].floor and not r[3].apart]
         if len({result[3].value for result in firm}) > 1:
             return _contradiction(demand, part, firm)
-        if firm:  # what follows from another statement stands in only where the sheet does not say it itself
+        # What follows from another statement stands in only where the sheet does not say it itself.
+        if firm or any(result[3].own and result[0] == "falls short" for result in results):
             results = [result for result in results if not result[3].floor]
         outcome, text, lacking, claim = min(results, key=lambda result: OUTCOMES.index(result[0]))
         surplus = outcome == "meets" and _beyond(demand, claim)
@@ -374,10 +379,6 @@ def _answers(judged: MaterialVerdict, claim: Claim) -> list[str]:
     return list(dict.fromkeys(quote for rule, quote, _ in claim.eased if rule in rules))
 
 
-def _quotes(claims: Iterable[Claim]) -> str:
-    return ", ".join(dict.fromkeys(claim.quote for claim in claims))
-
-
 def _beyond(demand: Demand, claim: Claim) -> bool:
     assert demand.value is not None
     assert claim.value is not None
@@ -388,9 +389,9 @@ def _contradiction(demand: Demand, part: str, results: list[tuple[Outcome, str, 
     """Two full claims that differ: the worse one counts, and a person must find out which is right."""
     worst = max(results, key=lambda result: OUTCOMES.index(result[0]))
     claims = tuple(result[3] for result in results)
-    quotes = ", ".join(dict.fromkeys(claim.quote for claim in claims))
+    said = quotes(claims)
     if all(result[0] == "meets" for result in results):
-        return Finding(demand, "meets", part, claims, f"Each of the differing claims reaches it: {quotes}.")
+        return Finding(demand, "meets", part, claims, f"Each of the differing claims reaches it: {said}.")
     if worst[0] == "falls short" and all(result[0] == "falls short" for result in results):
         return Finding(demand, "falls short", part, claims, worst[1], worst[2])
-    return Finding(demand, "unclear", part, claims, f"The sheet contradicts itself: {quotes}.", worst[2])
+    return Finding(demand, "unclear", part, claims, f"The sheet contradicts itself: {said}.", worst[2])

@@ -40,7 +40,9 @@ def longer(item: Any, slot: Slot, named: Spellings) -> tuple[str, ...] | None:
     words = plain(item).removesuffix(f" {plain(slot.slot)}")
     tails = quantities.hedges()["tails"]
     order = list(slot.choices) if slot.choices and slot.harsher else ()
-    read = phrase(words, named, slot.never, heads=slot.heads, leads=slot.leads, tails=tails, order=order)
+    read = phrase(
+        words, named, slot.never, heads=slot.heads, leads=slot.leads, tails=tails, order=order, nouns=slot.nouns
+    )
     return named.get(words) or read
 
 

@@ -18,6 +18,8 @@ from advisor.tables import Row
 Credit = Literal["full", "conditional", "none"]
 CREDITS: tuple[Credit, ...] = ("full", "conditional", "none")
 Rows = Mapping[str, Row]
+ABSENT = "=absent"
+"""How an answer ends that says that no rule concludes an instance of a derived template, not even possibly."""
 
 
 @dataclass(frozen=True)
@@ -72,6 +74,10 @@ class ClaimTables:
         room: float = self.conditions["tested-at"].cells["room"][0]
         return min(quantities.to_si(degc, "degC"), room)
 
+    def narrows(self, item: Item) -> bool:
+        """Tell whether a reading narrows the same claim made elsewhere on the sheet."""
+        return any(name in self.notes and bool(self.notes[name].cells.get("narrows")) for name in item.notes)
+
     def worth_of_note(self, note: str) -> Credit:
         """Return what a reading with this mark of the notation is worth."""
         row = self.notes.get(note)
@@ -102,6 +108,12 @@ class ClaimTables:
         """Return the roles of a material; a loose name has those of all materials that it may stand for."""
         named = [self.materials[key] for key in row.cells.get("worst_of", ()) if key in self.materials]
         return {role for entry in (row, *named) for role in entry.cells.get("roles", ())}
+
+
+def idle_answers(book: Rulebook) -> frozenset[str]:
+    """Return the answers of a site with which some limit of a sheet does not matter."""
+    rows = [row for name in ("claim_conditions", "claim_topics") for row in book.tables[name].rows.values()]
+    return frozenset(str(row.cells["idle"]) for row in rows if "idle" in row.cells)
 
 
 def _proves(proof: Row, material: Row) -> bool:

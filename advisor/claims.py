@@ -54,6 +54,8 @@ class Claim:
     """It follows from another statement as the least that holds, so a better claim beside it is no contradiction."""
     apart: bool = False
     """It speaks of a state outside service (connector open, cover off)."""
+    narrow: bool = False
+    """It says of what alone the same claim elsewhere on the sheet holds."""
     place: int = 0
     """The entry of the sheet: two ratings in one entry are a list, in two entries they must agree."""
 
@@ -66,6 +68,9 @@ class Claim:
     shown_at: float | None = None
     """Lowest temperature for which it is shown, in kelvin, where the sheet names that of the test."""
 
+    own: bool = False
+    """A figure said of this very subject: where it falls short, none that follows from another statement helps."""
+
     idle: str = ""
     """Answer of the site (`template.slot=word`) for which what limits the claim does not matter."""
 
@@ -76,7 +81,7 @@ class Claim:
     def key(self) -> tuple[object, ...]:
         """What two claims with the same meaning share."""
         own = (self.topic, self.part, self.credit, self.item, self.value, tuple(self.parameters.items()))
-        flags = (self.denied, self.limit, self.floor, self.apart)
+        flags = (self.denied, self.limit, self.floor, self.apart, self.narrow, self.own)
         return *own, self.materials, *flags, self.variant, self.idle, self.shown_at, self.eased
 
 
@@ -96,6 +101,7 @@ class ClaimReader:
         common: dict[str, Any] = {"part": part, "line": line, "place": line if place is None else place}
         common["denied"], common["idle"] = item.denied, idle
         common["variant"] = next((_variant(c, item) for c in item.conditions if c.name in VARIANTS), "")
+        common["narrow"] = self.tables.narrows(item)
         common["apart"] = self.tables.flagged(item, "apart")
 
         def add(topic: str, more: tuple[str, ...] = (), worth: Credit = "full", **values: Any) -> None:
@@ -215,7 +221,8 @@ class ClaimReader:
                 add(f"temperature.{end}", value=value, worth=worth, more=more)
         if row.cells["wash"] != "never" and "high" in values:
             least = row.cells["wash"] == "least"
-            add("temperature.wash", value=values["high"], worth=worth, more=more, floor=least)
+            own = row.cells["wash"] == "own" and row.cells["credit"] == "full"
+            add("temperature.wash", value=values["high"], worth=worth, more=more, floor=least, own=own)
 
     def _statement(self, item: said.Statement, part: str, add: Adder) -> None:
         spoken = False

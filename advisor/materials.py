@@ -101,17 +101,20 @@ def judge(
     else:
         # The worst stands first.
         sure, most = (told[0].rating if told else RATINGS[0] for told in (known, reasons))
-    if RATINGS.index(sure) > RATINGS.index(most):
+    if known:
         # A rule that says nothing while answers are open is no part of the possible reading.
-        most, reasons = sure, tuple(sorted({*known, *reasons}, key=_worst_first))
-    elif sure == most and known != reasons:
+        rules = {maker(reason.fact) for reason in reasons}
+        if alone := [reason for reason in known if maker(reason.fact) not in rules]:
+            reasons = tuple(sorted((*alone, *reasons), key=lambda reason: -RATINGS.index(reason.rating)))
+    most = max(sure, most, key=RATINGS.index)
+    if known and sure == most and known != reasons:
         # What holds for certain is given for it, not what open answers might bring besides.
-        reasons = tuple(sorted({*_of(known, sure), *(r for r in reasons if r.rating != sure)}, key=_worst_first))
+        reasons = (*_of(known, sure), *(reason for reason in reasons if reason.rating != sure))
     return MaterialVerdict(row.key, sure, most, reasons)
 
 
-def _of(reasons: Iterable[MaterialReason], rating: Rating) -> list[MaterialReason]:
-    return [reason for reason in reasons if reason.rating == rating]
+def _of(reasons: Iterable[MaterialReason], rating: Rating) -> Iterable[MaterialReason]:
+    return (reason for reason in reasons if reason.rating == rating)
 
 
 def maker(fact: str) -> str:

@@ -3,7 +3,7 @@
 Pure functions without the sheet, the parts or the site; `audit` puts their results together.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Literal
 
@@ -57,6 +57,11 @@ def figure(demand: Demand, topic: Topic, claim: Claim) -> tuple[Outcome, str, fl
         return limited(outcome, claim), with_notes(text, claim, outcome), None
     text = f"{claim.quote} does not reach it."
     return "falls short", with_notes(text, claim, "falls short"), lacking
+
+
+def quotes(claims: Iterable[Claim]) -> str:
+    """The words of the sheet that make these claims, each once."""
+    return ", ".join(dict.fromkeys(claim.quote for claim in claims))
 
 
 def shown_warm(claim: Claim, lowest: float, text: str) -> Claim:

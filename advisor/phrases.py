@@ -57,17 +57,19 @@ def phrase(
     leads: bool = False,
     tails: Collection[str] = (),
     order: Sequence[str] = (),
+    nouns: Collection[str] = (),
 ) -> tuple[str, ...] | None:
     """Return all that a phrase may mean by the spellings it holds, or None where it cannot be read.
 
     A phrase with one of the words in `never` before its end is not read; `heads` and `leads` are those of the slot.
+    With `nouns` no other word may stand at the end of a phrase that is read by it.
     `tails` at the end of a part, and figures there, say how often or how much, and nothing of what it is. Where the
     answers have an `order`, mild to harsh, the harsher of two that are both meant stands; and what leads is not the
     mildest, since a dry cloth with alcohol is not dry.
     """
     if DENIALS.intersection(re.split(r"[\s,;/+&]+", words)):
         return None
-    return _Reader(spellings, never, heads, leads, tails, order).read(_SHARE.sub("", words).strip())
+    return _Reader(spellings, never, heads, leads, tails, order, nouns).read(_SHARE.sub("", words).strip())
 
 
 def in_other_number(word: str, named: Spellings) -> tuple[str, ...] | None:
@@ -83,11 +85,13 @@ class _Reader:
     leads: bool
     tails: Collection[str]
     order: Sequence[str]
+    nouns: Collection[str]
 
     def read(self, words: str) -> tuple[str, ...] | None:
         """Return what a phrase means as a whole, or else part by part."""
-        if words in self.spellings:
-            return self.spellings[words]
+        known = next((form for form in (words, self._bare(words)) if form in self.spellings), None)
+        if known is not None:
+            return self.spellings[known]
         for joint, both in _JOINTS:
             parts = [part for part in joint.split(words) if part]
             if len(parts) < 2:
@@ -107,11 +111,11 @@ class _Reader:
     def part(self, words: str) -> tuple[str, ...] | None:
         """Return what one part of a phrase means: as it stands, then without its tail, then without its lead."""
         for form in (words, self._bare(words), _LEAD.sub("", self._bare(words), count=1)):
-            found = self.spellings.get(form) or in_other_number(form, self.spellings)
-            if not found and self.heads != "parts":
-                found = _by_end(form, self.spellings, self.never, alone=self.heads == "alone")
+            found = self.noun(form) if form else None
             if not found and self.leads:
                 found = self.by_start(form)
+            if not found and self.heads == "within" and not NO_HEAD.intersection(form.split()):
+                found = _named(_within(form.split(), self.spellings))
             if found:
                 return found
         return None
@@ -121,12 +125,19 @@ class _Reader:
         parts = words.split()
         if not 2 < len(parts) <= LONGEST or set(self.never) & set(parts):
             return None
-        for stop in range(len(parts) - 2, 0, -1):
-            found = self.spellings.get(" ".join(parts[:stop]))
-            if found and parts[stop] in _GO_ON:
-                read = _named([*found, *_within(parts[stop + 1 :], self.spellings)])
+        for stop in (stop for stop in range(len(parts) - 2, 0, -1) if parts[stop] in _GO_ON):
+            found = self.noun(" ".join(parts[:stop]))
+            if found:
+                read = _named([*found, *([] if self.heads == "alone" else _within(parts[stop + 1 :], self.spellings))])
                 return None if self.order and read == tuple(self.order[:1]) else read
         return None
+
+    def noun(self, words: str) -> tuple[str, ...] | None:
+        """Return what known words mean, or a phrase by the noun at its end."""
+        found = self.spellings.get(words) or in_other_number(words, self.spellings)
+        if found or self.heads == "parts" or (self.nouns and words.split()[-1] not in self.nouns):
+            return found
+        return _by_end(words, self.spellings, self.never, alone=self.heads == "alone")
 
     def _bare(self, words: str) -> str:
         while True:

@@ -21,6 +21,16 @@ def hedges() -> Mapping[str, list[str]]:
     return spelled().hedges
 
 
+def counts() -> Mapping[str, float]:
+    """Return the numbers that are written as words before a unit."""
+    return spelled().counts
+
+
+def asides() -> Mapping[str, list[str]]:
+    """Return what parts a figure from words before and after it that say only where or when it holds."""
+    return spelled().asides
+
+
 _NUM = r"(?:\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:[ ']\d{3})+(?![\d])|\d+(?:[.,]\d+)?(?:[eE][+-]?\d+)?|\.\d+)"
 _SIGNED = rf"[+-]?\s*(?>{_NUM})"
 _BETWEEN = r"(?:\.{2,}|…|\bto\b|\bbis\b|–|—|÷|~|-)"

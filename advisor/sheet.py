@@ -23,7 +23,7 @@ from advisor.claims import Claim, ClaimReader, distinct
 from advisor.faults import Collector, Fault, InputError, Place, nearest
 from advisor.notation.elements import Phrase
 from advisor.notation.errors import LexiconError, TextTooLongError
-from advisor.notation.items import Item, Material, PartHeading, Statement
+from advisor.notation.items import Item, Material, PartHeading, Statement, Temperature
 from advisor.notation.lexicon import lexicon
 from advisor.notation.reader import NO_READING, NOT_UNDERSTOOD, read
 from advisor.notation.scan import Scan
@@ -37,6 +37,8 @@ WHOLE = "unit"
 CLOSER = "the grade is named elsewhere"
 UNREAD = "unread-beside"
 """The note of the notation on a claim beside which something like a condition was not understood."""
+ONLY = "only-beside"
+"""The note on one that such a condition narrows: "IP69 only with ..."."""
 PLAIN_TEXT = (".txt", ".text", ".md")
 
 
@@ -247,13 +249,22 @@ def read_entry(text: str, heading: str, part: str, line: int) -> tuple[list[Said
 
 def spread(entries: list[Said]) -> list[Said]:
     """Let a condition that was not understood limit all readings of its kind on its line: "IP66/IP67 only with ..."."""
-    limited = {(said.line, said.item.kind) for said in entries if UNREAD in said.item.notes}
-    return [
-        replace(said, item=replace(said.item, notes=(*said.item.notes, UNREAD)))
-        if (said.line, said.item.kind) in limited and UNREAD not in said.item.notes
-        else said
-        for said in entries
-    ]
+    for note in (UNREAD, ONLY):
+        limited = {
+            (said.line, said.item.kind) for said in entries if note in said.item.notes and not _range(said.item)
+        }
+        entries = [
+            replace(said, item=replace(said.item, notes=(*said.item.notes, note)))
+            if (said.line, said.item.kind) in limited and note not in said.item.notes
+            else said
+            for said in entries
+        ]
+    return entries
+
+
+def _range(item: Item) -> bool:
+    """Whether it is a range of temperature with both ends, which stands for itself beside others."""
+    return isinstance(item, Temperature) and None not in (item.low_degc, item.high_degc)
 
 
 def doubts(missed: Iterable[Missed]) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ answer is a value, a range, a list of the choices still possible, or `unknown`; 
 """
 
 import datetime
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -186,7 +187,7 @@ class SiteReader:
             identity = f"{name}?" if template.many else name
             yield identity, "", not template.many, self._answers(template, {}, (name,), origin)
             return
-        if value == "none":
+        if value in ("none", "no") or value is False:
             if template.many:
                 return
             if template.none is None:
@@ -228,11 +229,10 @@ class SiteReader:
         for key in entry:
             if key not in template.by_name and key not in extra:
                 known = [*template.by_name, *extra]
-                self.faults.add(
-                    self.document.place(*steps, key),
-                    f"{template.template} has no slot {key!r}",
-                    nearest(key, known),
-                )
+                parted = entry[key] is None and re.match(r"\d{3}\b", str(key))
+                accepted = f"thousands without a comma, such as 1{key}" if parted else nearest(key, known)
+                where = self.document.place(*steps, key)
+                self.faults.add(where, f"{template.template} has no slot {key!r}", accepted)
         preset = self._preset(template, entry, steps)
         answers: dict[str, Answer] = {}
         for name, slot in template.by_name.items():

@@ -51,6 +51,8 @@ class Spelled:
     stand_ins: dict[str, dict[str, float]]
     hedges: dict[str, list[str]]
     comma_thousands: list[str]
+    counts: dict[str, float]
+    asides: dict[str, list[str]]
     known: dict[str, Unit] = field(default_factory=dict)
     kept: int = 0
     """How many of the known ones stand in the cache."""
@@ -60,7 +62,7 @@ class Spelled:
 def spelled() -> Spelled:
     """Return the file of units, from the cache where it stands there."""
     data = cache.read_plain(_name())
-    with contextlib.suppress(TypeError, AttributeError):  # what does not fit is read again from the file
+    with contextlib.suppress(TypeError, AttributeError, KeyError):  # what does not fit is read again from the file
         known = {word: Unit(*figures) for word, figures in data.pop("known").items()}
         return Spelled(**data, known=known, kept=len(known))
     return Spelled(**{name: entry for name, entry in _file().items() if name != "definitions"})

@@ -33,11 +33,14 @@ class Slot(Entry):
     choices: dict[str, str] | None = None
     also: dict[str, list[str]] = {}
     """Other words for a choice, or words for a figure of a quantity, as a person may write them."""
-    heads: Literal["alone", "any", "parts"] | None = None
+    heads: Literal["alone", "any", "parts", "within"] | None = None
     """A longer phrase that ends in one of the slot's words is read as that word ("paint shop" as "shop"), alone or as
-    any of the words known in it; `parts` reads only phrases of which each part is known."""
+    any of the words known in it; `parts` reads only phrases of which each part is known; `within` reads any known word
+    in it ("steel rope" as "steel")."""
     never: list[str] = []
     """A phrase that holds one of these is not read by its end."""
+    nouns: list[str] = []
+    """The only words at the end of a phrase by which it may be read; any known one, if none are named."""
     leads: bool = False
     """A phrase that begins with one of the slot's words and goes on by a preposition is read by that word."""
     row: str | None = None

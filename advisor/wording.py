@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable
 
 from advisor import quantities
+from advisor.phrases import DENIALS
 from advisor.quantities import QuantityError
 from advisor.tables import plain
 from advisor.vocabulary import Slot
@@ -19,6 +20,9 @@ from advisor.vocabulary import Slot
 _FIGURE = r"[-+−]?\s?[\d.].*"
 _UNIT = r"\d\s*[^\d\s(]\S*"
 """The end of a figure with its unit; what follows it as 'min' is a bound and no minute."""
+_FIGURES = re.compile(r"\d[\d.,/]*(?:\s*(?:-|–|to|\.\.+|…|\+/-|±)\s*[-+]?\d[\d.,/]*)?")
+_PLAIN = re.compile(r"[-+]?\d[\d.]*(?: ?\.\. ?[-+]?\d[\d.]*)? ?[A-Za-z°%µ][\w°%µ/*]*")
+"""A figure or a range with one unit, in which nothing is worded; most are, and the words need not be looked for."""
 _SAME = 0.03
 """By how much two tellings of one figure may differ, as a share of it: both are rounded, and neither is wrong."""
 
@@ -30,7 +34,7 @@ def settle(raw: str | float, slot: Slot) -> str | float:
     """
     if not isinstance(raw, str):
         return raw
-    text = " ".join(raw.split())
+    text = re.sub(r"\A(?:±|\+/-)\s*(?=\d)", "", " ".join(raw.split()))
     if match := re.search(r"(?<![\d.,])[1-9]\d{0,2}\.\d00(?![\d.,])", text):
         whole, short = match[0].replace(".", ""), match[0].rstrip("0").rstrip(".")
         raise QuantityError(f"{match[0]} may mean {whole} or {short}", f"write {whole} or {short}")
@@ -38,7 +42,11 @@ def settle(raw: str | float, slot: Slot) -> str | float:
     for figure, words in slot.also.items():
         if word in map(plain, words):
             return figure
-    text = _unhedged(_once(_unhedged(text, slot), slot), slot)
+    if _PLAIN.fullmatch(text):
+        return text
+    if slot.unit == "percent" and (match := re.fullmatch(r"1 ?: ?([1-9]\d{0,4})", text)):
+        return f"{100 / int(match[1]):.6g} %"  # one part in so many
+    text = _unhedged(_once(_unhedged(_plain_figure(text), slot), slot), slot)
     return _times(text, slot)
 
 
@@ -52,18 +60,37 @@ def _hedges() -> dict[str, str]:
     return found
 
 
+def _plain_figure(text: str) -> str:
+    """Write a number in words as a figure, and drop words beside it that say only where or when it holds."""
+    if not re.search(r"\d", text):
+        for words, count in sorted(quantities.counts().items(), key=lambda pair: -len(pair[0])):
+            text = re.sub(rf"(?<!\w){words}\s+(?=[A-Za-z°])", f"{count:g} ", text, count=1, flags=re.I)
+    if DENIALS.intersection(text.lower().split()) or len(_FIGURES.findall(text)) != 1:
+        return text
+    asides = {side: "|".join(map(re.escape, words)) for side, words in quantities.asides().items()}
+    hedged = any(re.match(rf"{_hedges()[kind]}", text, re.I) for kind in ("about", "most", "least", "span from"))
+    lead = rf"\A[A-Za-z ]*?(?:(?<![A-Za-z])(?:{asides['before']})|[,:=])\s+(?=(?:[A-Za-z.]+\s+)?\W*\d)"
+    while not hedged and (shorter := re.sub(lead, "", text, flags=re.I)) != text:
+        text = shorter
+    tail = rf"(?:(?<![A-Za-z])(?:{asides['after']})(?![A-Za-z])|[(,])[^\d]*\Z"
+    return re.sub(rf"(\d\s*[A-Za-z°%\"'][^\s(,]*[^\d(,]*?)\s*{tail}", r"\1", text, flags=re.I)
+
+
 def _unhedged(text: str, slot: Slot) -> str:
     hedges = _hedges()
     for sign, word in (("-", "below nought"), ("", "above nought")):
         text = re.sub(rf"(?<!\w){hedges[word]}\s+(?=\d)", sign, text, flags=re.I)
-    text = re.sub(rf"[,;]?\s*\(?(?<!\w){hedges['beside']}\)?\Z", "", text, flags=re.I)
+    text = re.sub(rf"(?<=\S)[,;]?\s*\(?(?<!\w){hedges['beside']}\)?\Z", "", text, flags=re.I)
     ends = rf"{hedges['span from']}\s+({_FIGURE}?)\s+{hedges['span to']}\s+({_FIGURE})"
     if match := re.fullmatch(ends, text, re.I):
         return f"{match[1]} to {match[2]}"
+    # Where a range is parted, the other end of a bound is an answer of its own and stays open.
+    most = (slot.harsher == "up" or slot.asks == "high") and not slot.low_end
+    least = slot.harsher == "down" or slot.asks == "low"
     marks: tuple[tuple[str, Callable[[str], str]], ...] = (
         ("about", lambda figure: figure),
-        ("most", lambda figure: figure if slot.harsher == "up" or slot.asks == "high" else f"<= {figure}"),
-        ("least", lambda figure: figure if slot.harsher == "down" or slot.asks == "low" else f">= {figure}"),
+        ("most", lambda figure: figure if most else f"<= {figure}"),
+        ("least", lambda figure: figure if least else f">= {figure}"),
     )
     for kind, wrap in marks:
         mark = hedges[kind]

@@ -1,6 +1,7 @@
 """What `siteworthy ask` does before there is a screen: the rulebook, the site, and which interface is wanted."""
 
 import argparse
+import gc
 import importlib.util
 import os
 import sys
@@ -30,7 +31,14 @@ def ask(options: argparse.Namespace) -> int:
         return converse(session, sys.stdin, sys.stdout)
     from tui.app import AskApp
 
+    keep_pauses_short()
     return AskApp(session, fresh=site is None).run() or 0
+
+
+def keep_pauses_short() -> None:
+    """Leave what is loaded out of every later look for cycles, and look more often at what the screen makes."""
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 def _needs_a_screen() -> None:

@@ -28,6 +28,8 @@ TABLES = (".csv", ".tsv", ".xlsx")
 KINDS = (".yaml", ".yml", ".txt", ".pdf", *TABLES)
 """Kinds of file taken from a folder."""
 _WRITTEN = (".txt", ".text", ".md", ".pdf")
+_OFFICE = (".docx", ".doc", ".odt", ".rtf", ".pages", ".pptx", ".xls", ".ods")
+"""Kinds of file that hold sheets and are not read."""
 MOST_SAID = 20
 
 
@@ -103,6 +105,9 @@ def read_file(path: Path, reader: SheetReader) -> tuple[UnitSheet, PdfText | Non
     if path.suffix.lower() == ".pdf":
         pages = read_pdf(path)
         return reader.from_text(pages.text, path.stem, str(path)), pages
+    if path.suffix.lower() in _OFFICE:
+        accepted = "save it as text (.txt) or PDF, a table as .csv or .xlsx, or paste its text with -"
+        raise InputError([Fault(Place(str(path)), f"is a {path.suffix.lower()} file, which is not read", accepted)])
     return reader.load(path), None
 
 

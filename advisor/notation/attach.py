@@ -15,12 +15,14 @@ to figures without one. A word that can be a condition or a part is a condition 
 
 from itertools import takewhile
 
-from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
+from advisor.notation.drafts import RATINGS, Draft, Node, Page, is_mark, limit_by
 from advisor.notation.elements import (
+    AND,
     BREAK,
     CLOSE,
     COLON,
     OPEN,
+    OR,
     Cited,
     Element,
     Mark,
@@ -34,6 +36,11 @@ from advisor.notation.spread import Link, alternatives, backwards, spread
 from advisor.notation.tokens import DASHES, fold
 
 _LOOK = 14
+_STORED = ("storage", "transport")
+_UNRATED = frozenset({"seal", "contact", "conductor", "bracket", "nut", "fastener"})
+"""Parts that have no rating of their own."""
+_PERMISSIBLE = "maximum"
+_MOTION = "motion"
 _FIGURES = frozenset({"temperature", "pressure"})
 
 
@@ -69,6 +76,7 @@ def attach(page: Page) -> None:
                 link = _link(page, clause, index, node, manner)
                 if link is not None and not _second_part(page, links, link):
                     links.append(link)
+        links = [link for link in links if not _stored(page, links, link)]
         own = {(id(link.draft), link.cls) for link in links if not link.label}
         for link in links:
             # "Anschluss: 2 m PUR-Kabel", "Ambient: -40 °C (storage)": the word beside the reading outranks the label.
@@ -78,6 +86,27 @@ def attach(page: Page) -> None:
             _apply(page, link)
         spread(page, clause, links)
         alternatives(clause)
+
+
+def _stored(page: Page, links: list[Link], link: Link) -> bool:
+    """Whether a role gives way to storage behind it: "Ambient temperature, storage", not "operating/storage".
+
+    That a figure is permissible says nothing of the state of use beside another word that does.
+    """
+    if link.cls != "role" or link.name in _STORED:
+        return False
+    others = [other for other in links if other.cls == "role" and other.draft is link.draft and other is not link]
+    if link.name == _PERMISSIBLE and others and link.draft.cls is Temperature:
+        link.node.taken = True
+        return True
+    for other in others:
+        if other.name in _STORED:
+            between = page.text[link.node.end : other.node.start]
+            joined = any(link.node.end <= e.start < other.node.start for e in page.elements if is_mark(e, AND, OR))
+            if other.node.start > link.node.start and not joined and "/" not in between:
+                link.node.taken = True
+                return True
+    return False
 
 
 def _second_part(page: Page, links: list[Link], link: Link) -> bool:
@@ -115,7 +144,7 @@ def _fits(page: Page, node: Phrase | Cited, draft: Draft) -> tuple[str, str] | N
             return "role", entry.name
         if entry.cls == "finish" and draft.cls is Material:
             return "finish", entry.name
-        if entry.cls == "part":
+        if entry.cls == "part" and not (draft.kind in RATINGS and entry.name in _UNRATED):
             return "part", entry.name
     return None
 
@@ -138,7 +167,9 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
     if left is None and right is None:
         return None
     label = right is not None and _colon(clause, index, right_at)
-    bracket = left is not None and _alone_in_bracket(clause, index, left_at)
+    bracket = left is not None and (
+        _alone_in_bracket(clause, index, left_at) or _pending_in_bracket(clause, index, left_at)
+    )
     if label:
         leftward = False
     elif bracket:
@@ -165,8 +196,9 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
         return None
     if fit is None or (fit[0] == "part" and leftward and _excepted(page, clause, index)):
         return None
-    if fit[0] == "condition" and leftward and left_marks and _behind_part(clause, index):
-        return None
+    behind = fit[0] == "condition" and leftward and left_marks and _behind_part(clause, index)
+    if behind and page.lexicon.conditions[fit[1]].family != _MOTION:
+        return None  # but "-40 ... 70 °C, cable not moved" limits the range
     if fit[0] == "part" and leftward and left_marks and isinstance(following, Phrase) and following.named("condition"):
         # "IP67, connector on request"
         return None
@@ -285,6 +317,14 @@ def _alone_in_bracket(clause: list[Node], index: int, left_at: int) -> bool:
         if isinstance(node, Draft):
             return False
     return True
+
+
+def _pending_in_bracket(clause: list[Node], index: int, left_at: int) -> bool:
+    """ "IP69 (pending for the PVC cable)": what is pending is the rating."""
+    node, between = clause[index], clause[left_at + 1 : index]
+    opened = any(isinstance(n, Mark) and n.sign == OPEN for n in between)
+    closed = any(isinstance(n, Draft) or (isinstance(n, Mark) and n.sign == CLOSE) for n in between)
+    return opened and not closed and isinstance(node, Phrase) and node.named("condition") == "pending"
 
 
 def _manner(clause: list[Node], first_draft: int) -> frozenset[str]:

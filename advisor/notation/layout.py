@@ -15,6 +15,8 @@ _CELLS = re.compile(r"\t+| {2,}|\s*[|¦]\s*|\s*(?:\.{4,}|…{2,}|(?:\. ){3,}\.?|
 _BULLET = re.compile(r"\s*(?:[•▪‣●■◦*·–—]|\(?[0-9]{1,2}[.)](?=\s)|o(?=\s)|-(?=\s))\s*(?=\S)")
 _GOES_ON = re.compile(r"[^\W\d_A-ZÄÖÜ]|[-+–−±]?\s?[0-9]")
 """How the second half of a broken sentence begins: in lower case or with a figure, which may have a sign."""
+_FIGURE = re.compile(r"[0-9]\s?(?:[^\W\d_]{1,3}|[°%)])*$")
+"""How a line ends with a figure and its unit; a figure on the next line is one of its own."""
 _LABEL = re.compile(r"\S+(?: \S+){0,2}:\s")
 """How a line begins that labels itself and so goes on with nothing: "prot'n: NEMA 4"."""
 _PROSE = 50
@@ -93,6 +95,8 @@ def _joined(rows: list[Line]) -> list[Line]:
             width = len(before.text) - (before.joints[-1][0] if before.joints else 0)
             open_end = before.text[-1] not in ".:;!?"
             goes_on = _GOES_ON.match(after.text) and not _LABEL.match(after.text)
+            if not after.text[0].isalpha() and _FIGURE.search(before.text):
+                goes_on = None
             if width >= _PROSE and open_end and goes_on:
                 joint = (len(before.text) + 1, row.number, after.offset)
                 cell = Cell(f"{before.text} {after.text}", before.offset, (*before.joints, joint))

@@ -76,6 +76,7 @@ class Lexicon:
     notes: dict[str, str]
     abbreviations: frozenset[str]
     hints: frozenset[str]
+    narrowing: frozenset[str]
     unticked: frozenset[str]
     absences: frozenset[str]
     coats: tuple[str, ...]
@@ -210,6 +211,7 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         notes=notes.notes,
         abbreviations=frozenset(fold(word) for word in labels.abbreviations),
         hints=frozenset(fold(word) for word in conditions.hints),
+        narrowing=frozenset(fold(word) for word in conditions.narrowing),
         standard_targets=frozenset(fold(word) for word in labels.standard_targets),
         unticked=frozenset(conditions.unticked),
         absences=frozenset(fold(word) for word in conditions.absences),

@@ -126,6 +126,7 @@ class ConditionsFile(_Strict):
     turns: list[str]
     affirmations: list[str]
     hints: list[str]
+    narrowing: list[str]
     exceptions: list[str]
     unticked: list[str]
     absences: list[str]

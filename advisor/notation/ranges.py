@@ -80,7 +80,7 @@ def _inner(page: Page) -> None:
             after = itertools.takewhile(
                 lambda e: not is_mark(e, CLOSE, SEP, BREAK), (e for e in page.elements if e.start >= draft.end)
             )
-            page.add(outer, *(e for e in after if isinstance(e, Phrase)))
+            page.add(outer, *(e for e in after if isinstance(e, Phrase) or page.hinted([e])))
 
 
 def _listed_range(page: Page, index: int, element: Quantity) -> bool:

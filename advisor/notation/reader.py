@@ -169,6 +169,8 @@ def _unread(page: Page) -> tuple[Fragment, ...]:
                 rated.note("unread-beside")
             if why == NOT_UNDERSTOOD and last is not None and last.kind != "thread" and (hint or beside):
                 last.note("unread-beside")
+                if last.kind in RATINGS and _word(page, node) in page.lexicon.narrowing:
+                    last.note("only-beside")
                 if part and hint and told is not None:
                     # "IP67, plug excepted" limits the rating before the part.
                     told.note("unread-beside")

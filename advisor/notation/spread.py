@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
 from advisor.notation.elements import AND, CLOSE, COLON, OPEN, OR, SEP, Cited, Mark, Phrase, Quantity, Unknown
 from advisor.notation.items import Condition, Material, Pressure, Statement, Temperature, Thread
+from advisor.notation.models import UPKEEP
 
 _BEARERS = frozenset({"cable", "connector", "gland"})
 _LIKENESS = "likeness"
@@ -86,8 +87,7 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                         break
                     if other.fields.get("role", "unspecified") == "unspecified":
                         other.fields["role"] = link.name
-        elif link.cls == "part" and link.leftward and len(link.draft.parts) > 1 and link.draft.kind in RATINGS:
-            # "IP66, IP69 (housing and connector)": several parts have the whole list.
+        elif link.cls == "part" and link.leftward and link.draft.kind in RATINGS and _of_list(page, link):
             for other in _group(clause, order, at, -1):
                 if "part" in other.given:
                     break
@@ -102,6 +102,12 @@ def spread(page: Page, clause: list[Node], links: list[Link]) -> None:
                     break
                 if link.name not in other.parts:
                     other.parts.append(link.name)
+
+
+def _of_list(page: Page, link: Link) -> bool:
+    """Whether a part behind a list has all of it: "IP66, IP69 (housing and connector)", "IP66, IP69 connectors"."""
+    between = page.text[link.draft.end : link.node.start]
+    return len(link.draft.parts) > 1 or not set(between) & set(",;/()|:")
 
 
 def _cross_reference(order: list[tuple[int, Draft]], at: int) -> None:
@@ -210,10 +216,11 @@ def backwards(page: Page, before: list[Node], clause: list[Node]) -> None:
         # "IP66, IP69. The rating applies with the cap fitted only."
         for draft in list_to(before, ratings[-1]):
             draft.note("unread-beside")
-    if any(one.named("part") for one in phrases):
-        return
+    parted = any(one.named("part") for one in phrases)
     for phrase in phrases:
         name = phrase.named("condition")
+        if parted and (not name or page.lexicon.conditions[name].alone != UPKEEP):
+            continue
         if name and set(page.lexicon.conditions[name].kinds) <= {*RATINGS, "impact"}:
             phrase.taken = True
             for draft in list_to(before, ratings[-1]):

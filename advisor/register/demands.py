@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from advisor.advise import Advice
+from advisor.claim_tables import ABSENT, idle_answers
 from advisor.engine.bulk import Bulk
 from advisor.engine.compiled import MATERIAL, demand_template
 from advisor.engine.facts import Fact, Run
@@ -42,6 +43,8 @@ class Quick:
         lifts = loaded.book.tables["claim_lifts"].rows.values()
         self._apart = frozenset(rule for row in lifts for rule in row.cells["rules"])
         self._topics = [topic for topic in topics if topic.join != "notes"]
+        self._asked = [answer.removesuffix(ABSENT) for answer in idle_answers(loaded.book) if answer.endswith(ABSENT)]
+        """Derived templates of which an audit asks whether the point has them."""
         self._holding = [topic for topic in topics if topic.topic in HOLDING]
         table = loaded.book.tables["materials"]
         self._rows = {t.topic: proposed(t.role or "", table) for t in self._topics if t.join == "materials"}
@@ -67,8 +70,15 @@ class Quick:
                 demands += found
                 classes[topic.topic] = key
         notes = {topic.topic: self._plain(topic, sure, maybe) for topic in self._holding}
-        certain, possible = (Run(kept={EXCLUSIONS: _Rated(found)}) for found in ratings)
+        certain, possible = (
+            Run(self._drawn(made), kept={EXCLUSIONS: _Rated(found)})
+            for made, found in zip((sure, maybe), ratings, strict=True)
+        )
         return Demanded(classes, Advice(site, certain, possible, tuple(demands), notes, (), ()))
+
+    def _drawn(self, made: Made) -> dict[str, Fact]:
+        """The derived facts that an audit asks for."""
+        return {fact.id: fact for name in self._asked for fact in made.facts.get(name, ())}
 
     def _plain(self, topic: Topic, sure: Made, maybe: Made) -> tuple[Demand, ...]:
         template = demand_template(topic.topic)

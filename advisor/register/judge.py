@@ -48,7 +48,7 @@ class Judge:
         for topic, key in demanded.classes.items():
             # Of a part that is named nowhere a silent sheet is not asked; the site may name it too.
             fitted = auditor.fitted if self.book.vocabulary.topics[topic].audit == "if named" else frozenset()
-            name = (topic, key, fitted)
+            name = (topic, key, fitted, auditor.circumstances)
             found = self._judged.get(name)
             if found is None:
                 found = self._judged[name] = self._judge(topic, auditor)

@@ -6,7 +6,6 @@ screen that shows the new sheet; the parts are timed alone, without a screen. Me
 """
 
 import asyncio
-import gc
 import statistics
 import sys
 import tempfile
@@ -17,7 +16,6 @@ from pathlib import Path
 from typing import Any
 
 from advisor.advise import Advisor
-from advisor.cli import RARELY
 from advisor.interview import Interviewer
 from advisor.loading import Loaded, load
 from tui import live
@@ -25,6 +23,7 @@ from tui.app import AskApp
 from tui.desk_base import IDLE, PAUSE
 from tui.reckon import Reckoner
 from tui.session import Session
+from tui.start import keep_pauses_short
 from tui.walk import Walk
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -129,8 +128,8 @@ def parts(loaded: Loaded, path: Path, state: Path, runs: int) -> dict[str, float
 
 def main() -> None:
     runs = int(sys.argv[1]) if len(sys.argv) > 1 else 15
-    gc.set_threshold(*RARELY)
     loaded = load()
+    keep_pauses_short()
     with tempfile.TemporaryDirectory() as folder:
         state = Path(folder)
         (state / "cautions-shown").write_text("shown\n", "utf-8")

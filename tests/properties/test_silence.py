@@ -55,7 +55,10 @@ SAID = (
     ("unit", "IP54"), ("unit", "IP20"), ("unit", "IP00"), ("unit", "IP68"), ("unit", "IP68 (2 bar, continuous)"),
     ("unit", "IP67 when mated"), ("unit", "IP69K front only"), ("unit", "up to IP69K"), ("unit", "IP66 only with xyz"),
     ("unit", "not IP67"), ("unit", "not suitable for high-pressure cleaning"), ("unit", "indoor use only"),
-    ("unit", "keep dry"), ("unit", "max. cleaning pressure 20 bar"), ("unit", "IP69 withdrawn"),
+    ("unit", "non-condensing"), ("unit", "humidity 5..85 %"), ("unit", "do not operate below 0 °C"),
+    ("unit", "protect from frost"), ("unit", "IP67 pending"), ("unit", "IK08 at +20 °C"), ("electronics", "IP54"),
+    ("unit", "cleaning with water up to 30 °C"), ("unit", "keep dry"),
+    ("unit", "max. cleaning pressure 20 bar"), ("unit", "IP69 withdrawn"),
     ("unit", "Type 4X"), ("unit", "Type 6P"), ("unit", "-25...+70 °C"), ("unit", "-40...+100 °C"),
     ("unit", "0...+50 °C"),
     ("unit", "cleaning temperature up to 95 °C"), ("unit", "medium temperature -10...+120 °C"),
@@ -161,8 +164,8 @@ def test_a_fit_unit_states_everything_and_nothing_speaks_against_it(drawn: tuple
         assert any(claim.credit == "full" and not claim.denied for claim in on_topic)
         topic = BOOK.vocabulary.topics[demand.topic]
         if topic.join != "materials":
-            # What limits a unit to indoors does not matter at these points, which all stand indoors.
-            matters = [c for c in on_topic if c.denied and c.idle != "place.setting=indoor"]
+            # What limits a unit to indoors does not matter at points that stand indoors, nor frost where none is.
+            matters = [c for c in on_topic if c.denied and c.idle not in own.told]
             assert not any(own._speaks_against(c, demand, topic) for c in matters)
 
 

@@ -351,3 +351,9 @@ def test_the_command_end_to_end(tmp_path: Path, program: Callable[..., Completed
     assert (refused.returncode, refused.stderr.count("\n")) == (2, 1)
     wrong = program("audit", site, many, "--columns", "sael=Seal")
     assert (wrong.returncode, wrong.stderr.count("\n")) == (2, 1)
+
+
+def test_a_file_of_an_office_program_is_told_what_is_read(tmp_path: Path) -> None:
+    (tmp_path / "sheet.docx").write_bytes(b"PK\x03\x04")
+    with pytest.raises(InputError, match=r"\.docx file, which is not read; save it as text"):
+        command.read_file(tmp_path / "sheet.docx", READER)

@@ -84,3 +84,9 @@ def test_a_figure_under_a_label_of_another_matter_is_no_claim() -> None:
 def test_a_sheet_that_is_too_long_is_refused() -> None:
     with pytest.raises(TextTooLongError):
         read_sheet("x" * (MAX_TEXT + 1))
+
+
+def test_a_figure_does_not_go_on_with_that_of_the_next_line() -> None:
+    first = "Rated IP65/IP67 for the wet end of the line, immersion 10 min"
+    heats = [claim.item for claim in read_sheet(f"{first}\n-10...+60 °C").of("temperature")]
+    assert [(item.low_degc, item.high_degc) for item in heats] == [(-10.0, 60.0)]  # type: ignore[attr-defined]

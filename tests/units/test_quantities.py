@@ -204,3 +204,8 @@ def test_a_concentration_stands_in_for_percent_only() -> None:
         quantities.parse("200 mg/L", "mT")
     with pytest.raises(quantities.QuantityError):
         quantities.parse("12 g/m3", "percent")
+
+
+def test_kilograms_in_full_leave_the_other_masses_alone() -> None:
+    assert parse("0.5 kilograms", "kg") == (0.5, 0.5)
+    assert parse("3 oz", "kg")[0] == pytest.approx(0.0850486)

@@ -105,6 +105,35 @@ def test_verdicts_are_those_of_the_audit(loaded: Loaded, advisor: Advisor, tmp_p
     assert seen >= {"unfit", "unproven"}
 
 
+BENCH = """
+site: {name}
+others: none
+place: {{setting: indoor}}
+unit: {{kind: sensor, inside: filled, connection: connector, running_temperature: 28 degC}}
+air: {{low: 15 degC, high: 30 degC, humidity: {humidity} %, coldest_surface: 28 degC}}
+sensing:
+  {{principle: inductive, target: aluminum, mixed: "no", gap: 2 mm, build_up: 0 mm, surround: free, diameter: 12 mm}}
+impact: [{{mass: 12 oz, height: 2 ft}}]
+cable: {{movement: fixed}}
+"""
+DRY = """
+unit: Invented sensor for dry air
+claims: [Sn 12 mm, brass housing, IP67, -25...+70 °C (non-condensing), IK08, EN 60947-5-2, Relative humidity 35 to 85 %]
+"""
+
+
+def test_a_limit_of_place_counts_where_the_place_has_it(loaded: Loaded, advisor: Advisor, tmp_path: Path) -> None:
+    (tmp_path / "unit.yaml").write_text(DRY, "utf-8")
+    units = read_units([tmp_path / "unit.yaml"], SheetReader(loaded.book))
+    quick, judge = Quick(loaded), Judge(units.types, loaded.book)
+    for humidity, verdict in ((50, "fit"), (90, "unproven"), (50, "fit")):
+        site = read_site(yamlfile.parse(BENCH.format(name="Bench", humidity=humidity), "site.yaml"), loaded.book)
+        fare = judge.fare(quick.demands(site))
+        unit = SheetReader(loaded.book).load(tmp_path / "unit.yaml")
+        assert Auditor(advisor.advise(site), loaded.book).audit(unit).verdict == verdict
+        assert ("fit" if fare.fit else "unfit" if fare.unfit else "unproven") == verdict
+
+
 def test_a_register_in_short(loaded: Loaded, tmp_path: Path) -> None:
     points, units = written(tmp_path)
     document = register_document(points, [units], loaded)

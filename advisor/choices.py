@@ -41,7 +41,15 @@ def longer(item: Any, slot: Slot, named: Spellings) -> tuple[str, ...] | None:
     tails = quantities.hedges()["tails"]
     order = list(slot.choices) if slot.choices and slot.harsher else ()
     read = phrase(
-        words, named, slot.never, heads=slot.heads, leads=slot.leads, tails=tails, order=order, nouns=slot.nouns
+        words,
+        named,
+        slot.never,
+        heads=slot.heads,
+        leads=slot.leads,
+        tails=tails,
+        order=order,
+        nouns=slot.nouns,
+        yields=slot.yields,
     )
     return named.get(words) or read
 

@@ -47,6 +47,7 @@ _JOINTS = (
 _SHARE = re.compile(r"\b\d+(?:[.,]\d+)?\s*%\s*")
 _FIGURE = re.compile(r"\s+\(?[a-z]?[+-]*\d\S*(?:\s+\S+)?\Z")
 _LEAD = re.compile(r"(?:(?:in|on|at|inside|into|onto|some|the|a|an|then)\s+)+")
+_ENDING = re.compile(r"(?<=\w\w)(?:([^aeiou\W])\1(?:ing|ed)|(\w)(?:ing|ed|es|s|e|y))\Z")
 LONGEST = 8
 UNNAMED = "unknown"
 """The row that a table keeps for what has no name: "granite dust" is granite, and no dust without a name."""
@@ -176,8 +177,7 @@ class _Reader:
 
 def _stem(words: str) -> str:
     """Return the words without the endings by which English bends them."""
-    stems = (re.sub(r"(?:ing|ed|es|s|e|y)\Z", "", word) if len(word) > 3 else word for word in words.split())
-    return " ".join(re.sub(r"([^aeiou])\1\Z", r"\1", stem) for stem in stems)
+    return " ".join(_ENDING.sub(lambda match: match[1] or match[2] or "", word) for word in words.split())
 
 
 def _by_end(

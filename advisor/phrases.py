@@ -155,7 +155,8 @@ class _Reader:
             found = self.noun(" ".join(parts[:stop]))
             if found:
                 read = _named([*found, *([] if self.heads == "alone" else _within(parts[stop + 1 :], self.spellings))])
-                return None if self.order and read == tuple(self.order[:1]) else read
+                mild = self.heads != "alone" and read == tuple(self.order[:1])
+                return None if mild else read
         return None
 
     def noun(self, words: str) -> tuple[str, ...] | None:
@@ -168,8 +169,8 @@ class _Reader:
     def _bare(self, words: str) -> str:
         while True:
             shorter = _FIGURE.sub("", words)
-            tail = next((tail for tail in self.tails if shorter.endswith(f" {tail}")), None)
-            shorter = shorter.removesuffix(f" {tail}") if tail else shorter
+            for tail in self.tails:
+                shorter = shorter.removesuffix(f" {tail}").removeprefix(f"{tail} ")
             if shorter == words:
                 return words
             words = shorter

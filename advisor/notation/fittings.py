@@ -7,7 +7,7 @@
 from itertools import takewhile
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
-from advisor.notation.elements import AND, INCLUDING, OR, SEP, WITH, Mark, Phrase, Quantity, Unknown
+from advisor.notation.elements import AND, INCLUDING, OPEN, OR, SEP, WITH, Mark, Phrase, Quantity, Unknown
 from advisor.notation.items import Material
 from advisor.notation.spread import list_to, outside
 from advisor.notation.tokens import fold
@@ -22,6 +22,9 @@ def fittings(page: Page, clause: list[Node]) -> None:
         if isinstance(node, Draft) and node.fields.get("topic") == _VENTING:
             for one in _before(clause, index):
                 one.note("unread-beside")
+        awaited = _awaited(clause, index)
+        for one in list_to(clause[: index - 2], awaited) if awaited else ():
+            one.note("unread-beside")
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue
         earlier = reversed(clause[max(0, index - 4) : index])
@@ -45,6 +48,17 @@ def fittings(page: Page, clause: list[Node]) -> None:
                 break
             if not isinstance(other, (Unknown, Phrase)):
                 break
+
+
+def _awaited(clause: list[Node], index: int) -> Draft | None:
+    """ "Type 4 (UL pending)": the Type whose listing is awaited."""
+    node = clause[index]
+    if index < 3 or not (isinstance(node, Phrase) and node.named("condition") == "pending"):
+        return None
+    rated, opened, listing = clause[index - 3 : index]
+    bracketed = isinstance(opened, Mark) and opened.sign == OPEN
+    listed = isinstance(listing, Draft) and listing.kind == "statement"
+    return rated if bracketed and listed and isinstance(rated, Draft) and rated.kind == "enclosure" else None
 
 
 def _before(clause: list[Node], index: int) -> list[Draft]:

@@ -15,7 +15,7 @@ _CELLS = re.compile(r"\t+| {2,}|\s*[|¦]\s*|\s*(?:\.{4,}|…{2,}|(?:\. ){3,}\.?|
 _BULLET = re.compile(r"\s*(?:[•▪‣●■◦*·–—]|\(?[0-9]{1,2}[.)](?=\s)|o(?=\s)|-(?=\s))\s*(?=\S)")
 _GOES_ON = re.compile(r"[^\W\d_A-ZÄÖÜ]|[-+–−±]?\s?[0-9]")
 """How the second half of a broken sentence begins: in lower case or with a figure, which may have a sign."""
-_FIGURE = re.compile(r"[0-9]\s?(?:[^\W\d_]{1,3}|[°%)])*$")
+_FIGURE = re.compile(r"[0-9]\s?[°%]?[^\W\d_]{0,4}\)?$")
 """How a line ends with a figure and its unit; a figure on the next line is one of its own."""
 _LABEL = re.compile(r"\S+(?: \S+){0,2}:\s")
 """How a line begins that labels itself and so goes on with nothing: "prot'n: NEMA 4"."""

@@ -24,7 +24,8 @@ def fittings(page: Page, clause: list[Node]) -> None:
                 one.note("unread-beside")
         awaited = _awaited(clause, index)
         for one in list_to(clause[: index - 2], awaited) if awaited else ():
-            one.note("unread-beside")
+            if one.kind == "enclosure":
+                one.note("unread-beside")
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue
         earlier = reversed(clause[max(0, index - 4) : index])

@@ -32,6 +32,9 @@ def fittings(page: Page, clause: list[Node]) -> None:
         before = next((one for one in earlier if not isinstance(one, (Mark, Phrase)) and not _hint(page, one)), None)
         if not (isinstance(before, Draft) and before.kind in RATINGS):
             continue
+        first = clause[index + 1] if index + 1 < len(clause) else None
+        if isinstance(first, Unknown) and fold(page.text[first.start : first.end]) not in page.lexicon.harmless:
+            before.note("unread-beside")  # "IP67 with Objektivtubus": with what is not understood
         for other in clause[index + 1 : index + 6]:
             if isinstance(other, Phrase) and (part := other.named("part")):
                 if part in _FITTINGS:

@@ -32,10 +32,12 @@ def fittings(page: Page, clause: list[Node]) -> None:
         before = next((one for one in earlier if not isinstance(one, (Mark, Phrase)) and not _hint(page, one)), None)
         if not (isinstance(before, Draft) and before.kind in RATINGS):
             continue
-        first = clause[index + 1] if index + 1 < len(clause) else None
-        if isinstance(first, Unknown) and fold(page.text[first.start : first.end]) not in page.lexicon.harmless:
-            before.note("unread-beside")  # "IP67 with Objektivtubus": with what is not understood
-        for other in clause[index + 1 : index + 6]:
+        following = clause[index + 1 : index + 6]
+        first = following[0] if following else None
+        named = any(isinstance(one, Draft) or (isinstance(one, Phrase) and one.named("part")) for one in following)
+        if isinstance(first, Unknown) and not named and _foreign(page, first):
+            before.note("unread-beside")
+        for other in following:
             if isinstance(other, Phrase) and (part := other.named("part")):
                 if part in _FITTINGS:
                     name = "with cover" if part == "cover" else "accessory needed"
@@ -69,6 +71,11 @@ def _before(clause: list[Node], index: int) -> list[Draft]:
     """The ratings before the bracket that a rating and the node behind it share: "IP66 (IP54 with vent)"."""
     last = clause[index - 1] if index else None
     return outside(clause[:index], last) if isinstance(last, Draft) and last.kind in RATINGS else []
+
+
+def _foreign(page: Page, node: Unknown) -> bool:
+    """Whether a rating goes with something that was not understood: "IP67 with Objektivtubus"."""
+    return fold(page.text[node.start : node.end]) not in page.lexicon.harmless
 
 
 def inclusions(page: Page, clause: list[Node]) -> None:

@@ -16,8 +16,9 @@ _BULLET = re.compile(r"\s*(?:[•▪‣●■◦*·–—]|\(?[0-9]{1,2}[.)](?=\
 _GOES_ON = re.compile(r"[^\W\d_A-ZÄÖÜ]|[-+–−±]?\s?[0-9]")
 """How the second half of a broken sentence begins: in lower case or with a figure, which may have a sign."""
 _ASKS = re.compile(
-    r"(?:(?<![0-9]\s)(?<![0-9])\b(?:from|to|between|of|at|and|or|is|are|than|below|above|about|by|for|up|down|max|min|maximum|minimum|von|vom|bis|"
-    r"zwischen|auf|bei|und|oder|ab|über|unter|mit|ist|liegt|beträgt|range|Bereich|temperatures?|[Tt]emperatur\w*)|[,(])$"
+    r"(?:(?<![0-9]\s)(?<![0-9])\b(?:from|to|between|of|at|and|or|is|are|than|below|above|about|by|for|up|down|max|min|"
+    r"maximum|minimum|von|vom|bis|zwischen|auf|bei|und|oder|ab|über|unter|mit|ist|liegt|beträgt|range|"
+    r"Bereich|temperatures?|[Tt]emperatur\w*)|[,(])$"
 )
 """How a line ends that goes on with a figure; after any other end a figure on the next line is one of its own."""
 _LABEL = re.compile(r"\S+(?: \S+){0,2}:\s")

@@ -33,17 +33,30 @@ def exact(item: Any, named: Spellings) -> tuple[str, ...] | None:
     return named.get(word.lower()) or named.get(plain(word)) or in_other_number(plain(word), named)
 
 
-def longer(item: Any, slot: Slot, named: Spellings) -> tuple[str, ...] | None:
+def longer(item: Any, slot: Slot, known: Sequence[str], named: Spellings) -> tuple[str, ...] | None:
     """Return what a longer phrase means, where the slot allows reading one."""
     if not slot.heads or not isinstance(item, str):
         return None
-    words = plain(item).removesuffix(f" {plain(slot.slot)}")
-    tails = quantities.hedges()["tails"]
-    order = list(slot.choices) if slot.choices and slot.harsher else ()
-    read = phrase(
-        words, named, slot.never, heads=slot.heads, leads=slot.leads, tails=tails, order=order, nouns=slot.nouns
-    )
-    return named.get(words) or read
+    order: Sequence[str] = ()
+    if slot.harsher == "listed":
+        order = list(slot.choices) if slot.choices else known
+    whole = plain(item)
+    # What a slot asks for may stand at the end: "cowshed air" for the air.
+    for words in dict.fromkeys([whole, whole.removesuffix(f" {plain(slot.slot)}")]):
+        read = phrase(
+            words,
+            named,
+            slot.never,
+            heads=slot.heads,
+            leads=slot.leads,
+            tails=quantities.hedges()["tails"],
+            order=order,
+            nouns=slot.nouns,
+            yields=slot.yields,
+        )
+        if found := (named.get(words) if words != whole else None) or read:
+            return found
+    return None
 
 
 def hint(item: Any, slot: Slot, template: Template, known: Sequence[str], named: Spellings) -> str:

@@ -6,9 +6,11 @@ Every other known spelling in the phrase may be meant as well, so the answer is 
 only of places the end counts alone, since the engine room of a ship is a room. Of a phrase in several parts ("foam and
 hose", "driving rain with spray") each part must be known, and any of them may be meant. A phrase may begin with its
 noun and go on by a preposition (`leads`): "clouds of dust", "bolted to the press". How often, how much and "in the"
-are left out. What holds a denial is not read.
+are left out. Where the answers have an order, what is not understood beside a known word may be anything harder. What
+holds a denial is not read.
 """
 
+import functools
 import itertools
 import re
 from collections.abc import Collection, Mapping, Sequence
@@ -23,6 +25,8 @@ _GO_ON = frozenset(
     after against along around at by during for from in inside into of on onto over through to under using when with
     """.split()  # noqa: SIM905
 )
+_PARTICLES = frozenset("between down off out".split())  # noqa: SIM905
+"""What a phrase may go on by as well, though it is no sign that its end is not the noun (down feathers)."""
 NO_HEAD = (
     DENIALS
     | _GO_ON
@@ -43,6 +47,7 @@ _JOINTS = (
 _SHARE = re.compile(r"\b\d+(?:[.,]\d+)?\s*%\s*")
 _FIGURE = re.compile(r"\s+\(?[a-z]?[+-]*\d\S*(?:\s+\S+)?\Z")
 _LEAD = re.compile(r"(?:(?:in|on|at|inside|into|onto|some|the|a|an|then)\s+)+")
+_ENDING = re.compile(r"(?<=\w\w)(?:([^aeiou\W])\1(?:ing|ed)|(\w)(?:ing|ed|es|s|e|y))\Z")
 LONGEST = 8
 UNNAMED = "unknown"
 """The row that a table keeps for what has no name: "granite dust" is granite, and no dust without a name."""
@@ -58,10 +63,12 @@ def phrase(
     tails: Collection[str] = (),
     order: Sequence[str] = (),
     nouns: Collection[str] = (),
+    yields: Collection[str] = (),
 ) -> tuple[str, ...] | None:
     """Return all that a phrase may mean by the spellings it holds, or None where it cannot be read.
 
     A phrase with one of the words in `never` before its end is not read; `heads` and `leads` are those of the slot.
+    What `yields` gives way to any other answer that the phrase names as well.
     With `nouns` no other word may stand at the end of a phrase that is read by it.
     `tails` at the end of a part, and figures there, say how often or how much, and nothing of what it is. Where the
     answers have an `order`, mild to harsh, the harsher of two that are both meant stands; and what leads is not the
@@ -69,7 +76,10 @@ def phrase(
     """
     if DENIALS.intersection(re.split(r"[\s,;/+&]+", words)):
         return None
-    return _Reader(spellings, never, heads, leads, tails, order, nouns).read(_SHARE.sub("", words).strip())
+    reader = _Reader(spellings, never, heads, leads, tails, order, nouns)
+    words = _SHARE.sub("", words).strip()
+    found = reader.read(words) or reader.at_least(words)
+    return found and (tuple(word for word in found if word not in yields) or found)
 
 
 def in_other_number(word: str, named: Spellings) -> tuple[str, ...] | None:
@@ -86,6 +96,22 @@ class _Reader:
     tails: Collection[str]
     order: Sequence[str]
     nouns: Collection[str]
+
+    @functools.cached_property
+    def stems(self) -> dict[str, tuple[str, ...]]:
+        """What the spellings mean by their stems: "misted" is no other way of cleaning than "mist"."""
+        found: dict[str, tuple[str, ...]] = {}
+        for spelling, words in self.spellings.items():
+            found[_stem(spelling)] = tuple(dict.fromkeys([*found.get(_stem(spelling), ()), *words]))
+        return found
+
+    def at_least(self, words: str) -> tuple[str, ...] | None:
+        """Return the hardest answer that the phrase names and all that are harder, since the rest is not understood."""
+        parts = words.split()
+        known = [word for word in _within(parts, self.spellings) if word in self.order]
+        if len(parts) < 2 or not known:
+            return None
+        return tuple(self.order[max(map(self.order.index, known)) :])
 
     def read(self, words: str) -> tuple[str, ...] | None:
         """Return what a phrase means as a whole, or else part by part."""
@@ -125,16 +151,17 @@ class _Reader:
         parts = words.split()
         if not 2 < len(parts) <= LONGEST or set(self.never) & set(parts):
             return None
-        for stop in (stop for stop in range(len(parts) - 2, 0, -1) if parts[stop] in _GO_ON):
+        for stop in (stop for stop in range(len(parts) - 2, 0, -1) if parts[stop] in _GO_ON | _PARTICLES):
             found = self.noun(" ".join(parts[:stop]))
             if found:
                 read = _named([*found, *([] if self.heads == "alone" else _within(parts[stop + 1 :], self.spellings))])
-                return None if self.order and read == tuple(self.order[:1]) else read
+                mild = self.heads != "alone" and read == tuple(self.order[:1])
+                return None if mild else read
         return None
 
     def noun(self, words: str) -> tuple[str, ...] | None:
         """Return what known words mean, or a phrase by the noun at its end."""
-        found = self.spellings.get(words) or in_other_number(words, self.spellings)
+        found = self.spellings.get(words) or in_other_number(words, self.spellings) or self.stems.get(_stem(words))
         if found or self.heads == "parts" or (self.nouns and words.split()[-1] not in self.nouns):
             return found
         return _by_end(words, self.spellings, self.never, alone=self.heads == "alone")
@@ -142,11 +169,16 @@ class _Reader:
     def _bare(self, words: str) -> str:
         while True:
             shorter = _FIGURE.sub("", words)
-            tail = next((tail for tail in self.tails if shorter.endswith(f" {tail}")), None)
-            shorter = shorter.removesuffix(f" {tail}") if tail else shorter
+            for tail in self.tails:
+                shorter = shorter.removesuffix(f" {tail}").removeprefix(f"{tail} ")
             if shorter == words:
                 return words
             words = shorter
+
+
+def _stem(words: str) -> str:
+    """Return the words without the endings by which English bends them."""
+    return " ".join(_ENDING.sub(lambda match: match[1] or match[2] or "", word) for word in words.split())
 
 
 def _by_end(

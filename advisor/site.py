@@ -347,7 +347,7 @@ class SiteReader:
             self.faults.add(where, f"{slot.slot}: an empty list allows nothing", nearest("", known))
         for item in raw if isinstance(raw, list) else [raw]:
             hit = choices.exact(item, named)
-            if hit is None and (hit := choices.longer(item, slot, named)) is not None:
+            if hit is None and (hit := choices.longer(item, slot, known, named)) is not None:
                 self.unused.append(f"{template}.{slot.slot}: {shorten(item)} is read as {' or '.join(hit)}.")
             if hit is None:
                 accepted = choices.hint(item, slot, self.book.vocabulary.templates[template], known, named)

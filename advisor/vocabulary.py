@@ -41,6 +41,8 @@ class Slot(Entry):
     """A phrase that holds one of these is not read by its end."""
     nouns: list[str] = []
     """The only words at the end of a phrase by which it may be read; any known one, if none are named."""
+    yields: list[str] = []
+    """Choices that give way to the others which a phrase names as well: a dusty, salty hall is salty."""
     leads: bool = False
     """A phrase that begins with one of the slot's words and goes on by a preposition is read by that word."""
     row: str | None = None

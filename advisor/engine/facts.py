@@ -87,13 +87,17 @@ class Run:
         self.facts[fact.id] = fact.unworded
         return True
 
+    def lay_out(self, by_template: Mapping[str, list[Fact]]) -> None:
+        """Take over the facts of the finished run by template, where they are known already."""
+        self.kept[_BY_TEMPLATE] = by_template
+
     def of(self, template: str) -> list[Fact]:
         """Return the facts of a template in a finished run; laid out once."""
         if _BY_TEMPLATE not in self.kept:
             by_template: dict[str, list[Fact]] = {}
             for fact in self.facts.values():
                 by_template.setdefault(fact.template, []).append(fact)
-            self.kept[_BY_TEMPLATE] = by_template
+            self.lay_out(by_template)
         found: list[Fact] = self.kept[_BY_TEMPLATE].get(template, [])
         return found
 

@@ -179,8 +179,10 @@ class Increment:
         self, now: Mapping[str, Sequence[Fact]], touched: set[str], fired: Mapping[int, list[Firing]]
     ) -> Run:
         run = Run()
+        by_template: dict[str, list[Fact]] = {}
         for name, part in self._parts.items():
             if name not in touched:
+                by_template[name] = part.of(name)
                 run.facts.update(part.facts)
                 run.justifications.update(part.justifications)
                 run.texts.update(part.texts)
@@ -189,10 +191,12 @@ class Increment:
                 for number in self.index.makers[name]:
                     for concluded, why in fired.get(number, self._firings[number]):
                         for fact in concluded:
-                            if fact.template == name:
-                                run.record(fact, why)
+                            if fact.template == name and run.record(fact, why):
+                                by_template.setdefault(name, []).append(run.facts[fact.id])
             else:
+                by_template[name] = list(now[name])
                 run.facts.update((fact.id, fact) for fact in now[name])
+        run.lay_out(by_template)
         return run
 
 

@@ -38,7 +38,7 @@ from advisor.notation.tokens import DASHES, fold
 _LOOK = 14
 _STORED = ("storage", "transport")
 _UNRATED = frozenset({"seal", "contact", "conductor", "bracket", "nut", "fastener"})
-"""Parts that have no rating of their own."""
+"""Parts that have no rating of their own, unless they label one."""
 _PERMISSIBLE = "maximum"
 _MOTION = "motion"
 _FIGURES = frozenset({"temperature", "pressure"})
@@ -144,7 +144,7 @@ def _fits(page: Page, node: Phrase | Cited, draft: Draft) -> tuple[str, str] | N
             return "role", entry.name
         if entry.cls == "finish" and draft.cls is Material:
             return "finish", entry.name
-        if entry.cls == "part" and not (draft.kind in RATINGS and entry.name in _UNRATED):
+        if entry.cls == "part":
             return "part", entry.name
     return None
 
@@ -195,6 +195,8 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
         node.taken = negation.taken = True
         return None
     if fit is None or (fit[0] == "part" and leftward and _excepted(page, clause, index)):
+        return None
+    if fit[0] == "part" and fit[1] in _UNRATED and draft.kind in RATINGS and not label:
         return None
     behind = fit[0] == "condition" and leftward and left_marks and _behind_part(clause, index)
     if behind and page.lexicon.conditions[fit[1]].family != _MOTION:

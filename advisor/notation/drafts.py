@@ -97,8 +97,15 @@ class Page:
 
     def hinted(self, nodes: Sequence["Node"]) -> bool:
         """Whether one of these is a word such as "only" or "if"."""
+        return bool(self.lexicon.hints & self._unknown(nodes))
+
+    def turned(self, nodes: Sequence["Node"]) -> bool:
+        """Whether one of these limits, doubts or warns: "only", "requires", "voids"."""
+        return bool((self.lexicon.hints | self.lexicon.doubts | self.lexicon.warnings) & self._unknown(nodes))
+
+    def _unknown(self, nodes: Sequence["Node"]) -> set[str]:
         unknown = [self.text[node.start : node.end] for node in nodes if isinstance(node, Unknown)]
-        return any(self.lexicon.hints.intersection(map(fold, words.split())) for words in unknown)
+        return {fold(word) for words in unknown for word in words.split()}
 
     def topic_before(self, index: int, names: tuple[str, ...], *, limit: int = 8) -> bool:
         """Whether one of these topics was announced earlier in the clause."""

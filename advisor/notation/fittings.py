@@ -7,7 +7,7 @@
 from itertools import takewhile
 
 from advisor.notation.drafts import RATINGS, Draft, Node, Page, limit_by
-from advisor.notation.elements import AND, INCLUDING, OR, SEP, WITH, Mark, Phrase, Quantity, Unknown
+from advisor.notation.elements import AND, INCLUDING, OPEN, OR, SEP, WITH, Mark, Phrase, Quantity, Unknown
 from advisor.notation.items import Material
 from advisor.notation.spread import list_to, outside
 from advisor.notation.tokens import fold
@@ -22,13 +22,22 @@ def fittings(page: Page, clause: list[Node]) -> None:
         if isinstance(node, Draft) and node.fields.get("topic") == _VENTING:
             for one in _before(clause, index):
                 one.note("unread-beside")
+        awaited = _awaited(clause, index)
+        for one in list_to(clause[: index - 2], awaited) if awaited else ():
+            if one.kind == "enclosure":
+                one.note("unread-beside")
         if not (isinstance(node, Mark) and node.sign == WITH):
             continue
         earlier = reversed(clause[max(0, index - 4) : index])
         before = next((one for one in earlier if not isinstance(one, (Mark, Phrase)) and not _hint(page, one)), None)
         if not (isinstance(before, Draft) and before.kind in RATINGS):
             continue
-        for other in clause[index + 1 : index + 6]:
+        following = clause[index + 1 : index + 6]
+        first = following[0] if following else None
+        named = any(isinstance(one, Draft) or (isinstance(one, Phrase) and one.named("part")) for one in following)
+        if isinstance(first, Unknown) and not named and _foreign(page, first):
+            before.note("unread-beside")
+        for other in following:
             if isinstance(other, Phrase) and (part := other.named("part")):
                 if part in _FITTINGS:
                     name = "with cover" if part == "cover" else "accessory needed"
@@ -47,10 +56,26 @@ def fittings(page: Page, clause: list[Node]) -> None:
                 break
 
 
+def _awaited(clause: list[Node], index: int) -> Draft | None:
+    """ "Type 4 (UL pending)": the Type whose listing is awaited."""
+    node = clause[index]
+    if index < 3 or not (isinstance(node, Phrase) and node.named("condition") == "pending"):
+        return None
+    rated, opened, listing = clause[index - 3 : index]
+    bracketed = isinstance(opened, Mark) and opened.sign == OPEN
+    listed = isinstance(listing, Draft) and listing.kind == "statement"
+    return rated if bracketed and listed and isinstance(rated, Draft) and rated.kind == "enclosure" else None
+
+
 def _before(clause: list[Node], index: int) -> list[Draft]:
     """The ratings before the bracket that a rating and the node behind it share: "IP66 (IP54 with vent)"."""
     last = clause[index - 1] if index else None
     return outside(clause[:index], last) if isinstance(last, Draft) and last.kind in RATINGS else []
+
+
+def _foreign(page: Page, node: Unknown) -> bool:
+    """Whether a rating goes with something that was not understood: "IP67 with Objektivtubus"."""
+    return fold(page.text[node.start : node.end]) not in page.lexicon.harmless
 
 
 def inclusions(page: Page, clause: list[Node]) -> None:

@@ -15,8 +15,12 @@ _CELLS = re.compile(r"\t+| {2,}|\s*[|¦]\s*|\s*(?:\.{4,}|…{2,}|(?:\. ){3,}\.?|
 _BULLET = re.compile(r"\s*(?:[•▪‣●■◦*·–—]|\(?[0-9]{1,2}[.)](?=\s)|o(?=\s)|-(?=\s))\s*(?=\S)")
 _GOES_ON = re.compile(r"[^\W\d_A-ZÄÖÜ]|[-+–−±]?\s?[0-9]")
 """How the second half of a broken sentence begins: in lower case or with a figure, which may have a sign."""
-_FIGURE = re.compile(r"[0-9]\s?(?:[^\W\d_]{1,3}|[°%)])*$")
-"""How a line ends with a figure and its unit; a figure on the next line is one of its own."""
+_ASKS = re.compile(
+    r"(?:(?<![0-9]\s)(?<![0-9])\b(?:from|to|between|of|at|and|or|is|are|than|below|above|about|by|for|up|down|max|min|"
+    r"maximum|minimum|von|vom|bis|zwischen|auf|bei|und|oder|ab|über|unter|mit|ist|liegt|beträgt|range|"
+    r"Bereich|temperatures?|[Tt]emperatur\w*)|[,(])$"
+)
+"""How a line ends that goes on with a figure; after any other end a figure on the next line is one of its own."""
 _LABEL = re.compile(r"\S+(?: \S+){0,2}:\s")
 """How a line begins that labels itself and so goes on with nothing: "prot'n: NEMA 4"."""
 _PROSE = 50
@@ -95,7 +99,7 @@ def _joined(rows: list[Line]) -> list[Line]:
             width = len(before.text) - (before.joints[-1][0] if before.joints else 0)
             open_end = before.text[-1] not in ".:;!?"
             goes_on = _GOES_ON.match(after.text) and not _LABEL.match(after.text)
-            if not after.text[0].isalpha() and _FIGURE.search(before.text):
+            if not after.text[0].isalpha() and not _ASKS.search(before.text):
                 goes_on = None
             if width >= _PROSE and open_end and goes_on:
                 joint = (len(before.text) + 1, row.number, after.offset)

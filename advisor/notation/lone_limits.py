@@ -67,9 +67,10 @@ def limit_of(words: Lexicon, text: str, reading: Reading, *, stray: bool) -> Lim
     first = next((element for element in elements if not isinstance(element, Mark)), None)
     named = first.named("condition") if isinstance(first, Phrase) else ""
     needed = named and words.conditions[named].family in _FITTED and 1 < len(text.split()) <= _SHORT
-    if not (names or any(phrase.named("part") for phrase in phrases)):
+    hinted = _hinted(words, text, elements)
+    if not (names or any(phrase.named("part") for phrase in phrases) or (stray and hinted)):
         return None
-    if not (stray or needed or _hinted(words, text, elements)):
+    if not (stray or needed or hinted):
         return None
     if not on_ratings:
         return Limit()

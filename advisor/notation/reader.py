@@ -34,7 +34,7 @@ from advisor.notation.tokens import fold
 NOT_UNDERSTOOD = "not understood"
 NO_READING = "no reading"
 SET_ASIDE = "set aside"
-DOUBTED = (*RATINGS, "magnetic")
+DOUBTED = (*RATINGS, "magnetic", "impact", "vibration", "shock")
 """Kinds of readings that a word in their clause can take back: "almost IP66", "above 100 mT it is destroyed"."""
 _TURNING = frozenset(("negation", "turn", "except"))
 """Classes of words that are never spent silently, whatever else their clause says."""

@@ -212,7 +212,7 @@ def backwards(page: Page, before: list[Node], clause: list[Node]) -> None:
     if not ratings or "\n" in page.text[before[-1].end : clause[0].start]:
         return
     if any(one.named("subject") for one in phrases) and (any(one.named("negation") or one.named("condition")
-            for one in phrases) or page.hinted(clause)):  # fmt: skip
+            for one in phrases) or page.turned(clause)):  # fmt: skip
         # "IP66, IP69. The rating applies with the cap fitted only."
         for draft in list_to(before, ratings[-1]):
             draft.note("unread-beside")

@@ -28,7 +28,7 @@ _FACTORS = (
     model="Clearances only; neither creepage nor solid insulation. Up to 3000 m it is borne out by the "
     "standard atmosphere: the pressure ratio is 1.134. The factor bends upwards, so that a straight line between two "
     "rows is never below it.",
-    valid={"altitude": (-500.0, 10000.0)},
+    valid={"altitude": (-2000.0, 10000.0)},
 )
 def clearance_factor(altitude: float) -> float:
     """Return by what factor clearances have to grow at `altitude` (m) over those for 2000 m."""

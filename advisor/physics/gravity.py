@@ -25,7 +25,7 @@ _CENTRIFUGAL = 0.00344978650684
     source="WGS 84 normal gravity (Somigliana), NGA.STND.0036, section 4",
     basis="published",
     model="ellipsoid without local anomalies, which stay below 0.05 %; open air above ground",
-    valid={"latitude": (-math.pi / 2, math.pi / 2), "height": (-500.0, 11000.0)},
+    valid={"latitude": (-math.pi / 2, math.pi / 2), "height": (-2000.0, 11000.0)},
     turning={"latitude": (0.0,)},
 )
 def normal(latitude: float, height: float = 0.0) -> float:

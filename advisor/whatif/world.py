@@ -4,7 +4,7 @@ Only what a change touches is worked out anew. Outcomes are kept, since the same
 """
 
 import functools
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass, field
 
 from advisor.advise import Advice, Advisor, gather
@@ -76,7 +76,8 @@ class World:
         rules = advisor.loaded.rules
         self._joins = {name: topic.join for name, topic in topics.items()}
         self._all = self._readings(rules)
-        self._quick = self._all if materials else self._readings([rule for rule in rules if not _only_excludes(rule)])
+        read = {pattern.template for rule in rules for pattern in rule.patterns}
+        self._quick = self._readings([rule for rule in rules if self._counts(rule, read)])
         certain, possible = (reading.run for reading in self._all)
         self.advice: Advice = gather(site, certain, possible, self.book, rules)
         self.start = Outcome(
@@ -85,6 +86,15 @@ class World:
         self._known: dict[frozenset[Edit], Outcome | None] = {frozenset(): self.start}
         self._whole: dict[frozenset[Edit], Outcome | None] = {frozenset(): self.start}
         self.runs = 0
+
+    def _counts(self, rule: CompiledRule, read: Set[str]) -> bool:
+        """Tell whether a rule has a part in the watched topics: mere advice has none, unless a rule reads it."""
+        return bool(rule.derives) or any(
+            self.materials
+            if demand.exclusion is not None
+            else not demand.spare and (demand.topic in self.watched or demand_template(demand.topic) in read)
+            for demand in rule.demands
+        )
 
     def _readings(self, rules: Sequence[CompiledRule]) -> tuple[Increment, Increment]:
         index, facts = RuleIndex(rules), self.site.facts()
@@ -155,7 +165,3 @@ class World:
                 own = found[templates[fact.template]]
                 own.update((fact.id, why.key) for why in run.justifications[fact.id])
         return {name: frozenset(own) for name, own in found.items()}
-
-
-def _only_excludes(rule: CompiledRule) -> bool:
-    return not rule.derives and all(demand.exclusion is not None for demand in rule.demands)

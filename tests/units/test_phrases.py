@@ -106,10 +106,24 @@ ORDERED = {"foam": ("foam",), "rinse": ("spray", "hose"), "dry cloth": ("dry",),
         ("foam and rinse", ("foam", "hose")),
         ("foam or rinse", ("foam", "spray", "hose")),
         ("foam, then hose", ("hose",)),
-        ("dry cloth with alcohol", None),
+        ("dry cloth with alcohol", ("dry", "spray", "foam", "hose")),
+        ("foam in some new way", ("foam",)),
+        ("some new foam way", ("foam", "hose")),
+        ("some new way", None),
         ("hose with alcohol", ("hose",)),
         ("foam with hose", ("hose",)),
     ],
 )
 def test_of_two_that_are_both_meant_the_harsher_stands(words: str, read: tuple[str, ...] | None) -> None:
     assert phrase(words, ORDERED, leads=True, order=["dry", "spray", "foam", "hose"]) == read
+
+
+@pytest.mark.parametrize(("words", "read"), [("misted", ("spray",)), ("misting", ("spray",)), ("hosing", ("hose",))])
+def test_bent_words_mean_what_their_stem_means(words: str, read: tuple[str, ...]) -> None:
+    assert phrase(words, {"mist": ("spray",), "hose": ("hose",)}) == read
+
+
+def test_what_yields_gives_way() -> None:
+    known = {"dusty": ("unheated",), "salty": ("offshore",), "hall": ("unheated",)}
+    assert phrase("dusty and salty", known, yields=["unheated"]) == ("offshore",)
+    assert phrase("dusty hall", known, yields=["unheated"]) == ("unheated",)

@@ -1,6 +1,8 @@
 """How figures are worded: hedged, bounded, told twice, so many times a span, or by a word."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from advisor import quantities
 from advisor.quantities import QuantityError
@@ -88,3 +90,18 @@ def test_a_point_before_three_digits_that_end_in_noughts_is_asked_about(text: st
 @pytest.mark.parametrize("text", ["1.025 kg/L", "0.100 mm", "10.00 bar", "1.5 bar"])
 def test_a_plain_decimal_is_left_alone(text: str) -> None:
     assert settle(text, slot("bar")) == text
+
+
+WORDED = [
+    *("max", "min", "up to", "from", "to", "and", "about", "a", "half", "minus", "never", "at"),
+    *("60", "1,200", "1:50", "°C", "%", "(", ")", ","),
+]
+
+
+@given(st.lists(st.sampled_from(WORDED), max_size=7), st.sampled_from([None, "up", "down"]))
+def test_any_wording_is_read_or_refused(words: list[str], harsher: str | None) -> None:
+    try:
+        low, high = quantities.parse(settle(" ".join(words), slot("degC", harsher)), "degC")
+    except QuantityError:
+        return
+    assert low <= high

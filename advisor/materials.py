@@ -106,7 +106,15 @@ def judge(
         rules = {maker(reason.fact) for reason in reasons}
         if alone := [reason for reason in known if maker(reason.fact) not in rules]:
             reasons = tuple(sorted((*alone, *reasons), key=lambda reason: -RATINGS.index(reason.rating)))
-    return MaterialVerdict(row.key, sure, max(sure, most, key=RATINGS.index), reasons)
+    most = max(sure, most, key=RATINGS.index)
+    if known and sure == most and known != reasons:
+        # What holds for certain is given for it, not what open answers might bring besides.
+        reasons = (*_of(known, sure), *(reason for reason in reasons if reason.rating != sure))
+    return MaterialVerdict(row.key, sure, most, reasons)
+
+
+def _of(reasons: Iterable[MaterialReason], rating: Rating) -> Iterable[MaterialReason]:
+    return (reason for reason in reasons if reason.rating == rating)
 
 
 def maker(fact: str) -> str:

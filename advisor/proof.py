@@ -145,8 +145,10 @@ class Prover:
         told = {
             name: domain for name, domain in fact.slots.items() if domain != ABSENT and getattr(domain, "told", True)
         }
+        instance = self.instances.get(fact.id)
         parts = [
             f"{name.replace('_', ' ')} {say(domain, slot_of(fact.template, name, self.book), self.book)}"
+            + (" (assumed)" if origin(instance, name) == "assumed" else "")
             for name, domain in told.items()
         ]
         return Condition(
@@ -154,7 +156,7 @@ class Prover:
             value=Figure(text=", ".join(parts) or "not known"),
             test="applies",
             holds="certain" if fact.certain else "open",
-            origin="told" if fact.certain else "silent",
+            origin="silent" if not fact.certain else "told" if instance else "concluded",
         )
 
     def _computation(self, name: str, trace: Trace) -> Computation:

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from advisor import quantities
 from advisor.engine.compiled import demand_template, spare_template
 from advisor.engine.facts import Fact, Justification, Run
 from advisor.materials import MaterialVerdict, verdicts
@@ -20,6 +21,8 @@ from advisor.values import CLOSE, Span, Words
 from advisor.vocabulary import Topic
 
 State = Literal["certain", "open"]
+VAGUE = 200.0
+"""A temperature that spans more kelvins than this is not known; that it is so many times another says nothing of it."""
 
 
 @dataclass(frozen=True)
@@ -221,7 +224,8 @@ def _figures(topic: Topic, sure: list[Fact], maybe: list[Fact]) -> list[Demand]:
 
 def _figure(topic: Topic, state: State, value: float, found: list[tuple[float, Fact]]) -> Demand:
     found = sorted(found, key=lambda entry: (abs(entry[0] - value), not _told(entry[1]), entry[1].id))
-    unknown = () if _told(found[0][1]) else ("value",)
+    told = _told(found[0][1]) and not (state == "open" and _vague(topic, found[0][1]))
+    unknown = () if told else ("value",)
     texts = _texts([fact for _, fact in found])
     return Demand(
         topic.topic, state, "", value, unknown=unknown, texts=texts, facts=tuple(fact.id for _, fact in found)
@@ -245,6 +249,13 @@ def of_materials(topic: Topic, found: list[MaterialVerdict]) -> list[Demand]:
 def _told(fact: Fact) -> bool:
     value = fact.slots["value"]
     return isinstance(value, Span) and value.told
+
+
+def _vague(topic: Topic, fact: Fact) -> bool:
+    """A temperature that may lie anywhere in hundreds of kelvins says nothing, whatever part of it was told."""
+    value = fact.slots["value"]
+    wide = isinstance(value, Span) and value.high - value.low > VAGUE
+    return wide and topic.unit is not None and quantities.si_unit(topic.unit) == "K" and not topic.difference
 
 
 def _notes(topic: Topic, sure: list[Fact], maybe: list[Fact]) -> list[Demand]:

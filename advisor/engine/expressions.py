@@ -119,7 +119,8 @@ def _says_something(traces: tuple[tuple[str, Trace], ...], low: float, high: flo
         not isinstance(trace.expression, Constant) and not isinstance(trace.result, Absent) and trace.result.told
         for _, trace in traces
     )
-    return answered and low > 0 and high <= TELLING * low
+    near, far = sorted((abs(low), abs(high)))
+    return answered and low * high > 0 and far <= TELLING * near
 
 
 def _cell(expression: Cell, bindings: Bindings) -> Trace:

@@ -174,7 +174,9 @@ def _entry(
     pending = sum(_is_open(answer) for answer in answers)
     told = sum(answer.origin in ("told", "preset") for answer in answers)
     value = data.get(template.template)
-    if value == "none" or (value is None and data.get("others") == "none" and template.none is not None):
+    kept = any(other == "always" or isinstance(data.get(other), dict | list) for other in template.kept_by)
+    unsaid = value is None and data.get("others") == "none" and template.none is not None
+    if value == "none" or (unsaid and not kept):
         state = NONE
     elif not answers:
         state = NOT_RELEVANT

@@ -8,7 +8,7 @@ it, over commas, semicolons and full stops, since a sheet names the variant once
 """
 
 import re
-from bisect import bisect_left
+from bisect import bisect_left, bisect_right
 from itertools import islice
 
 from advisor.notation.drafts import RATINGS, Draft, Page, is_mark, limit_by
@@ -41,12 +41,15 @@ def variants(page: Page) -> None:
     if not labels:
         return
     ends = [e.start for e in page.elements if is_mark(e, BREAK) and "\n" in page.text[e.start : e.end]]
-    starts = [label.start for label in labels]
+    stops = sorted({*ends, *(label.start for label in labels), len(page.text)})
     for label in labels:
         label.taken = True
-        until = min((place for place in (*ends, *starts, len(page.text)) if place > label.start), default=0)
-        for draft in page.drafts:
-            if label.end <= draft.start < until or label.start == draft.start:
+        until = stops[bisect_right(stops, label.start)]
+        at = bisect_left(ordered, label.start, key=lambda one: one.start)
+        for draft in islice(ordered, at, None):
+            if draft.start >= until:
+                break
+            if label.end <= draft.start or label.start == draft.start:
                 name = next(name for name in label.names("condition") if name in spans)
                 _own(page, draft, page.text[label.start : label.end], name)
 

@@ -76,6 +76,12 @@ def test_every_note_has_its_sentence() -> None:
     assert note_text("hybrid-9k") != "hybrid-9k"
 
 
+def test_what_is_written_first_is_plain() -> None:
+    words = lexicon(None)
+    firsts = [model.words[0] for models in (words.statements, words.conditions) for model in models.values()]
+    assert not [word for word in (*firsts, *words.parts.values()) if "<" in word]
+
+
 def test_a_text_that_is_too_long_is_refused() -> None:
     with pytest.raises(TextTooLongError, match=str(MAX_TEXT)):
         read("x" * (MAX_TEXT + 1))

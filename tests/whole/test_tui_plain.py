@@ -75,7 +75,7 @@ def test_unknown_undo_and_clear(talk: Talk) -> None:
     assert talk.session.data["immersion"]["kind"] == "unknown"
     talk("/go standing", "?", "/undo", site=SUMP)
     assert talk.session.data["immersion"]["kind"] == "permanent"
-    talk("/go the place", "indoor", "/clear", site=SUMP)
+    talk("/go the place", "indoor", "/go the place", "/clear", site=SUMP)
     assert "setting" not in talk.session.data.get("place", {})
 
 

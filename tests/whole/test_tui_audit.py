@@ -96,7 +96,7 @@ def test_the_matrix_shows_every_unit_with_verdict_and_letters(session: Session, 
         assert "? unproven Inductive sensor M18" in lines[0] or "Inductive" in lines[0]
         await pilot.press("right", "right", "down", "down")
         assert "Protection against water: IPX6 [certain]" in words(app) and "falls short: claimed" in words(app)
-        assert ("Temperature of the cleaning" in words(app)) == (size[0] >= 110)
+        assert ("Temperature of what wets" in words(app)) == (size[0] >= 110)
 
     drive(session, work, size)
 

@@ -43,9 +43,9 @@ VERDICTS = {0: "fit", 1: "unproven", 2: "unproven", 3: "unfit"}
 
 CONSTRUCTS = (
     """(deftemplate claim (slot row) (slot topic) (slot part) (slot credit) (slot item) (slot value) (slot depth)
-         (slot duration) (slot denied) (slot floor) (slot apart) (slot place) (slot id))""",
+         (slot duration) (slot denied) (slot floor) (slot apart) (slot place) (slot id) (slot variant))""",
     """(deftemplate demand (slot id) (slot topic) (slot join) (slot item) (slot value) (slot depth) (slot duration)
-         (slot open) (slot role))""",
+         (slot open) (slot role) (slot least))""",
     "(deftemplate pair (slot topic) (slot claimed) (slot wanted) (slot kind) (slot depth) (slot duration) (slot skip))",
     "(deftemplate denies (slot topic) (slot denied) (slot wanted))",
     "(deftemplate ladder (slot topic) (slot lower) (slot wanted) (slot strict))",
@@ -70,13 +70,16 @@ CONSTRUCTS = (
          (bind ?first (if (eq ?skip yes) then 0 else (reached ?d (max ?own-d ?need-d))))
          (if (neq ?first 0) then (return ?first))
          (if (eq ?skip yes) then 0 else (reached ?t (max ?own-t ?need-t))))""",
+    """(deffunction assured (?rank ?least ?floor)
+         (if (and (= ?rank 3) (eq ?least yes) (eq ?floor yes)) then 1 else ?rank))""",
     """(defrule codes (declare (salience 60))
-         (demand (id ?n) (topic ?topic) (join codes) (item ?w) (depth ?nd) (duration ?nt))
+         (demand (id ?n) (topic ?topic) (join codes) (item ?w) (depth ?nd) (duration ?nt)
+           (least ?least))
          (claim (row ?r) (id ?c) (topic ?topic) (part ?p) (item ?i&~none) (credit ?cr) (denied no)
-           (depth ?d) (duration ?t))
+           (depth ?d) (duration ?t) (floor ?floor))
          (pair (topic ?topic) (claimed ?i) (wanted ?w) (kind ?k) (depth ?od) (duration ?ot) (skip ?s))
          => (assert (alone (row ?r) (demand ?n) (part ?p) (claim ?c)
-              (rank (limited (code ?k ?s ?d ?od ?nd ?t ?ot ?nt) ?cr)))))""",
+              (rank (limited (assured (code ?k ?s ?d ?od ?nd ?t ?ot ?nt) ?least ?floor) ?cr)))))""",
     """(defrule figures-up (declare (salience 60))
          (demand (id ?n) (topic ?topic) (join highest) (value ?v))
          (claim (row ?r) (id ?c) (topic ?topic) (part ?p) (value ?x&~none) (credit ?cr) (denied no) (floor ?f))
@@ -104,6 +107,15 @@ CONSTRUCTS = (
          (demand (id ?n) (join materials))
          (not (alone (row ?r) (demand ?n) (part ?p) (rank ?k2&:(> ?k2 ?k))))
          => (assert (part (row ?r) (demand ?n) (part ?p) (rank ?k))))""",
+    """(defrule another-variant (declare (salience 45))
+         ?f <- (part (row ?r) (demand ?n) (part ?p) (rank 3))
+         (demand (id ?n) (topic ?topic) (join materials))
+         (claim (row ?r) (topic ?topic) (part ?p) (variant ?v))
+         (not (and (claim (row ?r) (id ?c) (topic ?topic) (part ?p) (variant ?v))
+                   (alone (row ?r) (demand ?n) (part ?p) (claim ?c) (rank 3))))
+         (not (and (claim (row ?r) (id ?c) (topic ?topic) (part ?p) (variant none))
+                   (alone (row ?r) (demand ?n) (part ?p) (claim ?c) (rank 3))))
+         => (retract ?f) (assert (part (row ?r) (demand ?n) (part ?p) (rank 1))))""",
     """(defrule only-denied (declare (salience 50))
          (demand (id ?n) (topic ?topic) (item ?w))
          (claim (row ?r) (topic ?topic) (part ?p) (denied yes) (item ?i))
@@ -177,10 +189,12 @@ class Clips:
             for demand in own:
                 value = "none" if demand.value is None else repr(demand.value)
                 needs = " ".join(f"({n} {float(demand.parameters.get(n, 0.0))!r})" for n in ("depth", "duration"))
-                opened, role = "yes" if demand.state == "open" else "no", "yes" if topic.role else "no"
+                flags = demand.state == "open", topic.role, topic.least
+                opened, role, least = ("yes" if flag else "no" for flag in flags)
                 yield (
                     f"(demand (id d{number}) (topic {word(name)}) (join {topic.join}) (item {word(demand.item)})"
-                    f" (value {value}) {needs} (open {opened}) (role {role}))"
+                    f" (value {value}) {needs} (open {opened}) (role {role})"
+                    f" (least {least}))"
                 )
                 if topic.join == "materials":
                     yield from self._standing(name, f"d{number}")
@@ -266,6 +280,7 @@ class Clips:
                     depth=claim.parameters.get("depth", -1.0),
                     duration=min(1e12, claim.parameters.get("duration", -1.0)),
                     place=claim.place,
+                    variant=self._symbol(claim.variant or "none"),
                     **flags,
                 )
         stated = {claim.topic for claim in claims.values()}

@@ -101,14 +101,10 @@ def judge(
     else:
         # The worst stands first.
         sure, most = (told[0].rating if told else RATINGS[0] for told in (known, reasons))
-    if known:
-        # A rule that says nothing while answers are open is no part of the possible reading.
-        rules = {maker(reason.fact) for reason in reasons}
-        if alone := [reason for reason in known if maker(reason.fact) not in rules]:
-            reasons = tuple(sorted((*alone, *reasons), key=lambda reason: -RATINGS.index(reason.rating)))
     most = max(sure, most, key=RATINGS.index)
     if known and sure == most and known != reasons:
-        # What holds for certain is given for it, not what open answers might bring besides.
+        # What holds for certain is given for it, not what open answers might bring besides; a rule that says nothing
+        # while answers are open is no part of the possible reading at all.
         reasons = (*_of(known, sure), *(reason for reason in reasons if reason.rating != sure))
     return MaterialVerdict(row.key, sure, most, reasons)
 

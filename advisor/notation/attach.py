@@ -41,6 +41,7 @@ _UNRATED = frozenset({"seal", "contact", "conductor", "bracket", "nut", "fastene
 """Parts that have no rating of their own, unless they label one."""
 _PERMISSIBLE = "maximum"
 _MOTION = "motion"
+_FITTING = "accessory"
 _FIGURES = frozenset({"temperature", "pressure"})
 
 
@@ -199,8 +200,8 @@ def _link(page: Page, clause: list[Node], index: int, node: Phrase | Cited, mann
     if fit[0] == "part" and fit[1] in _UNRATED and draft.kind in RATINGS and not label:
         return None
     behind = fit[0] == "condition" and leftward and left_marks and _behind_part(clause, index)
-    if behind and page.lexicon.conditions[fit[1]].family != _MOTION:
-        return None  # but "-40 ... 70 °C, cable not moved" limits the range
+    if behind and page.lexicon.conditions[fit[1]].family not in (_MOTION, _FITTING if draft.kind in RATINGS else ""):
+        return None  # but "-40 ... 70 °C, cable not moved" limits the range, "IP69, seal fitted by the user" the rating
     if fit[0] == "part" and leftward and left_marks and isinstance(following, Phrase) and following.named("condition"):
         # "IP67, connector on request"
         return None

@@ -82,6 +82,7 @@ class Lexicon:
     coats: tuple[str, ...]
     """How a name ends that says that the thing is coated."""
     binders: Mapping[str, str]
+    loose_names: frozenset[str]
     """The coat that a binder in brackets behind such a name means."""
     inner: tuple[str, ...]
     """Words of a limit that cuts a stretch out of a range said before."""
@@ -216,6 +217,7 @@ def lexicon(folder: Path | None = None) -> Lexicon:
         unticked=frozenset(conditions.unticked),
         absences=frozenset(fold(word) for word in conditions.absences),
         coats=tuple(fold(word) for word in labels.coats),
+        loose_names=frozenset(map(fold, labels.loose_names)),
         binders={fold(word): coat for coat, words in labels.binders.items() for word in words},
         inner=tuple(f"{fold(word)} " for word in conditions.inner),
         harmless=frozenset(fold(word) for word in conditions.harmless),

@@ -149,6 +149,7 @@ class LabelsFile(_Strict):
     binders: dict[str, list[str]]
     sure_names: list[str]
     unsure_names: list[str]
+    loose_names: list[str]
     asides: list[str]
     targets: list[str]
     standard_targets: list[str]

@@ -123,7 +123,7 @@ def _expected(page: Page, index: int) -> bool:
 
 def _same(page: Page, before: tuple[int, Named, Draft], index: int, element: Named) -> bool:
     """Merge a second name for the same material into the draft before it."""
-    at, _, draft = before
+    at, first, draft = before
     between = page.elements[at + 1 : index]
     if between and isinstance(between[0], Phrase) and between[0].named("part"):
         # "stainless steel housing (1.4404)": the part word stands inside the name.
@@ -144,10 +144,12 @@ def _same(page: Page, before: tuple[int, Named, Draft], index: int, element: Nam
         draft.fields["slugs"] = common
     elif slashed:
         return False
-    elif draft.fields["generic"] and _kin(page, mine, theirs):
+    elif _made_precise(page, first, theirs) or (draft.fields["generic"] and _kin(page, mine, theirs)):
         draft.fields["slugs"], draft.fields["name"] = theirs, element.text
     elif not (generic and _kin(page, set(theirs), tuple(mine))):
         return False
+    if element.sure and "weak-name" in draft.notes:
+        draft.notes.remove("weak-name")
     draft.fields["generic"] = draft.fields["generic"] and generic
     draft.fields["filler"] = draft.fields["filler"] or element.filler
     element.taken = True
@@ -162,6 +164,12 @@ def _same(page: Page, before: tuple[int, Named, Draft], index: int, element: Nam
         page.elements[index + 1].taken = True
         draft.end = page.elements[index + 1].end
     return True
+
+
+def _made_precise(page: Page, first: Named, grades: tuple[str, ...]) -> bool:
+    """Whether a word for any metal of a kind stands before a grade: "steel 1.4301", "sheet steel (1.4404)"."""
+    loose = fold(first.text) in page.lexicon.loose_names
+    return loose and all(page.lexicon.kin[grade][1] == "metal" for grade in grades)
 
 
 def _binder(page: Page, before: tuple[int, Named, Draft], index: int, element: Named) -> str:

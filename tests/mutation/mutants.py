@@ -37,6 +37,8 @@ class Mutant:
     changed: dict[Name, CompiledRule | None] = field(compare=False)
     book: Rulebook | None = field(default=None, compare=False)
     """The book with the altered table, where it is one."""
+    cell: tuple[str, str, str] | None = None
+    """Table, row and column of the altered cell."""
 
 
 def of_rule(rule: Rule, variants: list[CompiledRule], book: Rulebook) -> Iterator[Mutant]:
@@ -257,7 +259,8 @@ def of_cells(loaded: Loaded, wanted: set[tuple[str, str]] | None = None) -> Iter
                 other = replace(book, tables={**book.tables, name: table})
                 changed = _compiled(rules, loaded, other)
                 if changed is not None:
-                    yield Mutant("altered cell", f"{name}.{column}", f"{key} {what}", changed, other)
+                    where = (name, key, column)
+                    yield Mutant("altered cell", f"{name}.{column}", f"{key} {what}", changed, other, where)
 
 
 def altered(table: Table, column: str, cell: Any) -> Iterator[tuple[str, Any]]:

@@ -1,20 +1,23 @@
 """Changes the knowledge in small ways, one at a time, and counts how many changes the quick knowledge tests notice.
 
-Run: python tests/mutation/run.py [--kind KIND] [--rules WORD] [--sample N] [--no-cells] [--survivors FILE].
-What notices is the examples of the rules and the case book, by the quick evaluator; other tests may notice more.
+Run: python tests/mutation/run.py [--kind KIND] [--rules WORD] [--sample N] [--no-cells] [--jobs N] [--survivors FILE].
+What notices is the examples of the rules, the cases at their edges and the case book, by the quick evaluator, and the
+second reading of a table; other tests may notice more.
 `dropped word` (one of a list) and `moved edge` (a threshold that itself counts or not) stand beside the score.
 """
 
 import argparse
+import multiprocessing
 import random
 import signal
 import sys
 import time
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 
 HERE = Path(__file__).resolve().parent
-sys.path[:0] = [str(HERE), str(HERE.parent), str(HERE.parent / "cases"), str(HERE.parent.parent)]
+sys.path[:0] = [str(HERE), *(str(HERE.parent / name) for name in ("", "cases", "outside", ".."))]
 
 from mutants import KINDS, Mutant, of_cells, of_rule  # noqa: E402  the path must stand first
 from watchers import Watch  # noqa: E402
@@ -36,16 +39,20 @@ def mutants(loaded: Loaded, *, word: str, cells: bool, only: str) -> list[Mutant
     return [mutant for mutant in found if mutant.kind == only or not only]
 
 
-def interrupted(watch: Watch, mutant: Mutant, made: Counter[str], killed: Counter[str], survivors: list[str]) -> bool:
-    """Try one mutant and count it; tell whether the run was stopped meanwhile."""
-    try:
-        noticed = watch.noticed_by(mutant)
-    except KeyboardInterrupt:
-        return True
-    made[mutant.kind] += 1
-    killed[mutant.kind] += bool(noticed)
-    survivors += [] if noticed else [f"{mutant.kind:20} {mutant.subject}: {mutant.what}"]
-    return False
+def noticed(watch: Watch, found: list[Mutant], jobs: int) -> Iterator[str]:
+    """Try every mutant in order and tell what notices it; processes are forked, as a mutant is too large to send."""
+    global _found, _watch
+    _found, _watch = found, watch
+    with multiprocessing.get_context("fork").Pool(jobs, signal.signal, (signal.SIGINT, signal.SIG_IGN)) as pool:
+        yield from pool.imap(_try, range(len(found)), chunksize=4)
+
+
+def _try(number: int) -> str:
+    return _watch.noticed_by(_found[number])
+
+
+_found: list[Mutant]
+_watch: Watch
 
 
 def main() -> None:
@@ -54,6 +61,7 @@ def main() -> None:
     parser.add_argument("--rules", default="", help="only rules with this in their name")
     parser.add_argument("--sample", type=int, default=0, help="only so many mutants, drawn at random")
     parser.add_argument("--no-cells", action="store_true", help="leave the tables alone")
+    parser.add_argument("--jobs", type=int, default=1)
     parser.add_argument("--survivors", type=Path, help="write all survivors to this file")
     options = parser.parse_args()
     start = time.monotonic()
@@ -67,12 +75,17 @@ def main() -> None:
     killed: Counter[str] = Counter()
     survivors: list[str] = []
     signal.signal(signal.SIGTERM, signal.default_int_handler)  # a run that is stopped says how far it came
-    for number, mutant in enumerate(found):
-        if interrupted(watch, mutant, made, killed, survivors):
-            print(f"stopped after {number} mutants")
-            break
-        if number % 500 == 499:
-            print(f"  {number + 1} in {time.monotonic() - start:.0f} s", file=sys.stderr, flush=True)
+    answers = noticed(watch, found, options.jobs)
+    number = 0
+    try:
+        for number, (mutant, by) in enumerate(zip(found, answers, strict=True), 1):
+            made[mutant.kind] += 1
+            killed[mutant.kind] += bool(by)
+            survivors += [] if by else [f"{mutant.kind:20} {mutant.subject}: {mutant.what}"]
+            if number % 500 == 0:
+                print(f"  {number} in {time.monotonic() - start:.0f} s", file=sys.stderr, flush=True)
+    except KeyboardInterrupt:
+        print(f"stopped after {number} mutants")
     for kind in (*(k for k in KINDS if k not in BESIDE), "", *BESIDE):
         if not kind:
             total, hit = (sum(count[k] for k in KINDS if k not in BESIDE) for count in (made, killed))

@@ -1,4 +1,5 @@
-"""What can notice a wrong rulebook: the rules' own examples, and the sites of the case book with what they expect.
+"""What can notice a wrong rulebook: the rules' own examples, the cases at their edges, the sites of the case book with
+what they expect, and for a table cell its second reading.
 
 Each is run once with the right rulebook. A mutant can only be noticed where the changed rule then fires on other facts,
 or concludes something else; that is tried on the facts of the right run, and only what it tells apart is run anew.
@@ -10,6 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+import edges
+import readings_compare
 import test_sites
 from mutants import Mutant, Name
 
@@ -32,9 +35,10 @@ class Watcher:
     name: str
     site: Site
     case: Mapping[str, Any] | None = None
-    """An entry of the case book, or None for an example of `rule`."""
+    """An entry of the case book, or None for an example or an edge of `rule`."""
     rule: str = ""
     fires: bool = True
+    edge: edges.Edge | None = None
     fired: set[str] = field(default_factory=set)
     known: Any = None
     bound: dict[tuple[Name, bool], set[tuple[str, ...]]] = field(default_factory=dict)
@@ -45,7 +49,12 @@ class Watch:
     """All watchers of a rulebook, and the question whether any of them notices a mutant."""
 
     def __init__(self, loaded: Loaded) -> None:
-        self.loaded, self.watchers = loaded, list(_examples(loaded))
+        self.loaded, self.watchers = loaded, [*_examples(loaded), *_edges(loaded)]
+        self.read = {
+            (reading.table, reading.row, reading.column): reading
+            for path in readings_compare.files()
+            for reading in readings_compare.readings(path)
+        }
         self.rules = {(entry.rule.rule, entry.variant): entry for entry in loaded.rules}
         self.reach = Reach(loaded)
         for parameters in test_sites.cases():
@@ -74,6 +83,8 @@ class Watch:
 
     def noticed_by(self, mutant: Mutant) -> str:
         """Return the name of a watcher that notices the mutant, or nothing."""
+        if mutant.cell is not None and self._read_otherwise(*mutant.cell, mutant):
+            return "second reading"
         names = {name for name, _ in mutant.changed}
         touched = set().union(*(self.reach.above(name) for name in names))
         own = [watcher for watcher in self.watchers if watcher.case is not None or watcher.rule in touched]
@@ -98,6 +109,10 @@ class Watch:
                 return True
         return False
 
+    def _read_otherwise(self, table: str, row: str, column: str, mutant: Mutant) -> bool:
+        reading = self.read.get((table, row, column))
+        return reading is not None and bool(readings_compare.difference(reading, mutant.book.tables[table]))
+
     def _fails(self, watcher: Watcher, rules: Sequence[CompiledRule], touched: set[str], mutant: Mutant) -> bool:
         book = mutant.book or self.loaded.book
         known = Conclusions(book)
@@ -106,6 +121,8 @@ class Watch:
         try:
             sure = [fact for fact in given if fact.certain]
             certain = evaluate(rules, sure, book, certain=True, conclusions=known)
+            if watcher.edge is not None:
+                return bool(edges.faults(watcher.edge, certain, book))
             if watcher.case is None:
                 return (watcher.rule in fired(certain)) != watcher.fires
             possible = evaluate(rules, given, book, certain=False, conclusions=known)
@@ -156,6 +173,13 @@ def _examples(loaded: Loaded) -> Iterator[Watcher]:
             for number, example in enumerate(getattr(rule, kind)):
                 site = example_site(example, loaded.book, name)
                 yield Watcher(f"{kind} {number + 1} of {name}", site, None, name, kind == "fires")
+
+
+def _edges(loaded: Loaded) -> Iterator[Watcher]:
+    for path in edges.files():
+        for edge in edges.edges(path):
+            site = example_site(edge.told, loaded.book, edge.name)
+            yield Watcher(edge.name, site, None, edge.rule, edge.kind == "fires", edge)
 
 
 def _bindings(rule: CompiledRule, facts: Mapping[str, list[Fact]], certain: bool) -> Iterator[tuple[str, ...]]:

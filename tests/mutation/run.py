@@ -4,6 +4,8 @@ Run: python tests/mutation/run.py [--kind KIND] [--rules WORD] [--sample N] [--n
 What notices is the examples of the rules, the cases at their edges and the case book, by the quick evaluator, and the
 second reading of a table; other tests may notice more.
 `dropped word` (one of a list) and `moved edge` (a threshold that itself counts or not) stand beside the score.
+What cannot be told apart from the right rulebook is listed with the reason under `equivalent/`, and is given beside the
+share killed of all; a listed one that is killed after all is printed.
 """
 
 import argparse
@@ -12,7 +14,6 @@ import random
 import signal
 import sys
 import time
-from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -22,6 +23,7 @@ sys.path[:0] = [str(HERE), *(str(HERE.parent / name) for name in ("", "cases", "
 from mutants import KINDS, Mutant, of_cells, of_rule  # noqa: E402  the path must stand first
 from watchers import Watch  # noqa: E402
 
+from advisor import yamlfile  # noqa: E402
 from advisor.loading import Loaded, load  # noqa: E402
 
 BESIDE = ("dropped word", "moved edge")
@@ -43,8 +45,13 @@ def noticed(watch: Watch, found: list[Mutant], jobs: int) -> Iterator[str]:
     """Try every mutant in order and tell what notices it; processes are forked, as a mutant is too large to send."""
     global _found, _watch
     _found, _watch = found, watch
-    with multiprocessing.get_context("fork").Pool(jobs, signal.signal, (signal.SIGINT, signal.SIG_IGN)) as pool:
+    with multiprocessing.get_context("fork").Pool(jobs, _quiet) as pool:
         yield from pool.imap(_try, range(len(found)), chunksize=4)
+
+
+def _quiet() -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
 
 
 def _try(number: int) -> str:
@@ -55,6 +62,32 @@ _found: list[Mutant]
 _watch: Watch
 
 
+def equivalent() -> set[tuple[str, str]]:
+    """(rule, what was done) of every mutant that is listed as one that cannot be told apart."""
+    entries = [entry for path in sorted((HERE / "equivalent").glob("*.yaml")) for entry in yamlfile.load(path).data]
+    return {(entry["rule"], entry["what"]) for entry in entries if entry["why"]}
+
+
+def report(mutants: list[tuple[Mutant, str]]) -> list[str]:
+    """Print the shares by kind, and return the survivors that are listed nowhere."""
+    listed = equivalent()
+    for kinds in (*((kind,) for kind in KINDS), tuple(kind for kind in KINDS if kind not in BESIDE)):
+        own = [(mutant, by) for mutant, by in mutants if mutant.kind in kinds]
+        if not own:
+            continue
+        same = sum(not by and (mutant.subject, mutant.what) in listed for mutant, by in own)
+        hit = sum(bool(by) for _, by in own)
+        shares = [f"{100 * hit / max(1, total):5.1f} %" for total in (len(own), len(own) - same)]
+        name = kinds[0] if len(kinds) == 1 else f"all but {' and '.join(BESIDE)}"
+        beside = f", {shares[1]} without {same} that cannot be told apart" if same else ""
+        print(f"{name:38} {hit:6} of {len(own):6} killed, {shares[0]}{beside}")
+    for mutant, by in mutants:
+        if by and (mutant.subject, mutant.what) in listed:
+            print(f"listed as equivalent, but killed by {by}: {mutant.subject}: {mutant.what}")
+    left = [mutant for mutant, by in mutants if not by and (mutant.subject, mutant.what) not in listed]
+    return sorted(f"{mutant.kind:20} {mutant.subject}: {mutant.what}" for mutant in left)
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--kind", default="", choices=["", *KINDS])
@@ -62,7 +95,7 @@ def main() -> None:
     parser.add_argument("--sample", type=int, default=0, help="only so many mutants, drawn at random")
     parser.add_argument("--no-cells", action="store_true", help="leave the tables alone")
     parser.add_argument("--jobs", type=int, default=1)
-    parser.add_argument("--survivors", type=Path, help="write all survivors to this file")
+    parser.add_argument("--survivors", type=Path, help="write the survivors that are not listed to this file")
     options = parser.parse_args()
     start = time.monotonic()
     loaded = load()
@@ -71,29 +104,17 @@ def main() -> None:
     if options.sample and options.sample < len(found):
         found = random.Random(1).sample(found, options.sample)
     print(f"{len(found)} mutants, {len(watch.watchers)} examples and cases, ready in {time.monotonic() - start:.0f} s")
-    made: Counter[str] = Counter()
-    killed: Counter[str] = Counter()
-    survivors: list[str] = []
     signal.signal(signal.SIGTERM, signal.default_int_handler)  # a run that is stopped says how far it came
-    answers = noticed(watch, found, options.jobs)
-    number = 0
+    tried: list[tuple[Mutant, str]] = []
     try:
-        for number, (mutant, by) in enumerate(zip(found, answers, strict=True), 1):
-            made[mutant.kind] += 1
-            killed[mutant.kind] += bool(by)
-            survivors += [] if by else [f"{mutant.kind:20} {mutant.subject}: {mutant.what}"]
-            if number % 500 == 0:
-                print(f"  {number} in {time.monotonic() - start:.0f} s", file=sys.stderr, flush=True)
+        for mutant, by in zip(found, noticed(watch, found, options.jobs), strict=True):
+            tried.append((mutant, by))
+            if len(tried) % 500 == 0:
+                print(f"  {len(tried)} in {time.monotonic() - start:.0f} s", file=sys.stderr, flush=True)
     except KeyboardInterrupt:
-        print(f"stopped after {number} mutants")
-    for kind in (*(k for k in KINDS if k not in BESIDE), "", *BESIDE):
-        if not kind:
-            total, hit = (sum(count[k] for k in KINDS if k not in BESIDE) for count in (made, killed))
-            print(f"{'all of these':20} {hit:6} of {total:6} killed, {100 * hit / max(1, total):5.1f} %")
-        elif made[kind]:
-            print(f"{kind:20} {killed[kind]:6} of {made[kind]:6} killed, {100 * killed[kind] / made[kind]:5.1f} %")
+        print(f"stopped after {len(tried)} mutants")
+    lines = "".join(f"{line}\n" for line in report(tried))
     print(f"in {time.monotonic() - start:.0f} s")
-    lines = "".join(f"{line}\n" for line in sorted(survivors))
     if options.survivors:
         options.survivors.write_text(lines, "utf-8")
     else:

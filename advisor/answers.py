@@ -1,10 +1,10 @@
 """Answers to slots, and whether a slot applies at all given the other answers."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from advisor.engine.conditions import compile_test
+from advisor.engine.conditions import compile_test, words_of
 from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Absent, Domain, Words, holds, perhaps
@@ -31,7 +31,21 @@ Entry = tuple[str, str, bool, dict[str, Answer]]
 """An instance in the making: identity, label, whether it is certain that there is one, and its answers."""
 
 
-def open_gates(
+def reconcile(
+    asked: Mapping[str, Template],
+    raw: Mapping[str, list[Entry]],
+    data: Mapping[str, Any],
+    book: Rulebook,
+    unused: list[str],
+) -> None:
+    """Let the answers of all templates speak of each other, in place, before it is judged which of them apply."""
+    _open_gates(asked, raw, data, book)
+    _narrow(asked, raw, book, unused)
+    _turn(asked, raw, unused)
+    _imply(asked, raw)
+
+
+def _open_gates(
     asked: Mapping[str, Template],
     raw: Mapping[str, list[Entry]],
     data: Mapping[str, Any],
@@ -57,7 +71,38 @@ def open_gates(
                         answers[inner] = Answer(Words(test.words), "assumed", f"since {name} is told")
 
 
-def turn(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]], unused: list[str]) -> None:
+def _narrow(
+    asked: Mapping[str, Template], raw: Mapping[str, list[Entry]], book: Rulebook, unused: list[str]
+) -> None:
+    """Leave a silent answer only the choices under which what else is told can be: told depth is no dry place."""
+    for name, template in asked.items():
+        gates = {inner for slot in template.slots for inner in (slot.relevant or {}).get(name, {})}
+        for _, label, _, answers in raw.get(name, ()):
+            for gate in (template.by_name[inner] for inner in gates if answers[inner].origin == "silent"):
+                domain = answers[gate.slot].domain
+                left = domain.options if isinstance(domain, Words) else frozenset()
+                telling = []
+                for slot in template.slots:
+                    condition = (slot.relevant or {}).get(name, {}).get(gate.slot)
+                    if condition is not None and _says_something(answers[slot.slot]):
+                        left &= compile_test(gate, condition, book.tables).words
+                        telling.append(slot.slot)
+                if telling and left:
+                    since = f"since {' and '.join(telling)} {'is' if len(telling) == 1 else 'are'} told"
+                    answers[gate.slot] = Answer(Words(left), "assumed", since)
+                    which = f"{name} ({label})" if label else name
+                    known = " or ".join(word for word in words_of(gate, book.tables) if word in left)
+                    unused.append(f"{which}: {gate.slot} is not told; {known} is taken, {since}.")
+
+
+def _says_something(answer: Answer) -> bool:
+    """Whether an answer is told and is no "none" or nought, which would say that there is nothing to speak of."""
+    if answer.origin != "told" or isinstance(answer.domain, Absent):
+        return False
+    return "none" not in answer.domain.options if isinstance(answer.domain, Words) else answer.domain.high > 0
+
+
+def _turn(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]], unused: list[str]) -> None:
     """Turn a told answer into the harder one that another told answer shows it to be; a line says so."""
     for name, template in asked.items():
         for slot in (one for one in template.slots if one.turns):
@@ -74,7 +119,7 @@ def turn(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]], unused: 
                         unused.append(f"{which}: {told} with a {slot.slot} of its own is judged as {words[told]}.")
 
 
-def imply(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]]) -> None:
+def _imply(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]]) -> None:
     """Take from the words of an answer what they say of other slots that nothing is told of."""
     for name, template in asked.items():
         for slot in (one for one in template.slots if one.implies):
@@ -89,6 +134,9 @@ def imply(asked: Mapping[str, Template], raw: Mapping[str, list[Entry]]) -> None
                         if others[inner].origin in ("silent", "assumed"):
                             text = f"since {slot.slot} is {answers[slot.slot].text}"
                             others[inner] = Answer(Words(frozenset(words)), "assumed", text)
+                            if others is answers and inner in (slot.relevant or {}).get(name, {}):
+                                # What the words say is then in the other answer: "permanently" is no number of hours.
+                                answers[slot.slot] = replace(answers[slot.slot], origin="assumed")
 
 
 def relevant(

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor import choices, courses, quantities, units, yamlfile
-from advisor.answers import Answer, Entry, Origin, imply, open_gates, relevant, turn
+from advisor.answers import Answer, Entry, Origin, reconcile, relevant
 from advisor.engine.conditions import words_of
 from advisor.engine.expressions import as_domain, full
 from advisor.engine.facts import Fact
@@ -134,9 +134,7 @@ class SiteReader:
             what = "'site' is empty" if "site" in data else "the key 'site' is missing"
             self.faults.add(self.document.place("site"), what, "site: a name for the point")
         raw = {name: list(self.instances(template, data)) for name, template in asked.items()}
-        open_gates(asked, raw, data, self.book)
-        turn(asked, raw, self.unused)
-        imply(asked, raw)
+        reconcile(asked, raw, data, self.book, self.unused)
         instances = [
             Instance(name, identity, label, certain, relevant(asked[name], answers, raw, label, self.book, self.unused))
             for name, entries in raw.items()

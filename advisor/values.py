@@ -56,12 +56,15 @@ Domain = Span | Words | Absent
 
 @dataclass(frozen=True, slots=True)
 class Test:
-    """One condition on one slot: `op` is one of OPERATORS; the operand is in coherent SI or a set of words."""
+    """One condition on one slot: `op` is one of OPERATORS; the operand is in coherent SI or a set of words.
+
+    `high` is the upper end of "between" alone; where an operator takes no figure both are nought.
+    """
 
     slot: str
     op: str
-    low: float = math.nan
-    high: float = math.nan
+    low: float = 0.0
+    high: float = 0.0
     words: frozenset[str] = frozenset()
     doubtful: frozenset[str] = frozenset()
     """Words for which it is not known whether the test holds, as the table they stand in has no figure."""

@@ -77,9 +77,9 @@ def _span_test(name: str, raw: Any, unit: str, difference: bool, text: str) -> T
         raise ConditionError(problem.what, problem.accepted) from None
     sign = str(raw).strip()[:2].replace("≥", ">=").replace("≤", "<=")
     if math.isinf(high):
-        return Test(name, ">=" if sign.startswith(">=") else ">", low, math.nan, text=text)
+        return Test(name, ">=" if sign.startswith(">=") else ">", low, text=text)
     if math.isinf(low):
-        return Test(name, "<=" if sign.startswith("<=") else "<", high, math.nan, text=text)
+        return Test(name, "<=" if sign.startswith("<=") else "<", high, text=text)
     return Test(name, "between", low, high, text=text)
 
 

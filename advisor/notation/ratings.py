@@ -115,6 +115,7 @@ def _details(page: Page, index: int, row: list[tuple[Code, Draft]]) -> None:
         at = is_mark(elements[place], AT)
         place += 1
     figures = []
+    brackets: list[Element] = []
     lasting = False
     while place < len(elements):
         element = elements[place]
@@ -123,6 +124,10 @@ def _details(page: Page, index: int, row: list[tuple[Code, Draft]]) -> None:
             figures.append(element)
         elif figures and isinstance(element, Phrase) and element.named("condition") == "continuous":
             lasting = True
+        elif figures and (close := _figures_inside(page, place)):
+            figures += [e for e in elements[place + 1 : close] if isinstance(e, Quantity)]
+            brackets += [elements[place], elements[close]]
+            place = close
         elif not (joins(element) or is_mark(element, AT)) or not figures:
             break
         place += 1
@@ -138,6 +143,17 @@ def _details(page: Page, index: int, row: list[tuple[Code, Draft]]) -> None:
     if _is_part(elements[place] if place < len(elements) else None) and not timed:
         return
     _fill(page, target, figures)
+    for element in brackets:
+        element.taken = True
+        target.end = max(target.end, element.end)
+
+
+def _figures_inside(page: Page, place: int) -> int:
+    """Return where a bracket closes that holds only the same in other units, "20 m (2 bar)"; 0 if there is none."""
+    close = bracket_end(page, place) if is_mark(page.elements[place], OPEN) else 0
+    inside = page.elements[place + 1 : close] if close > 0 else []
+    told = [e for e in inside if isinstance(e, Quantity) and any(map(e.has, _DIMENSIONS[:3]))]
+    return close if told and all(e in told or joins(e) for e in inside) else 0
 
 
 def _is_part(element: Element | None) -> bool:

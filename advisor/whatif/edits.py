@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from advisor.answers import Entry, open_gates, relevant
+from advisor.answers import Entry, reconcile, relevant
 from advisor.engine.facts import Fact
 from advisor.rulebook import Rulebook
 from advisor.site import Instance, Site, SiteReader
@@ -69,7 +69,7 @@ class SiteEditor:
         self.asked = reader.asked
         self._raw = {name: list(reader.instances(entry, dict(site.told))) for name, entry in self.asked.items()}
         reader.faults.raise_any()
-        self._gated = self._opened(self._raw, site.told)
+        self._gated = self._reconciled(self._raw, site.told, [])
         self._instances: dict[str, list[Instance]] = {name: [] for name in self.asked}
         for instance in site.instances:
             self._instances[instance.template].append(instance)
@@ -90,11 +90,11 @@ class SiteEditor:
         for name in templates:
             raw[name] = list(reader.instances(self.asked[name], data))
         reader.faults.raise_any()
-        gated = self._opened(raw, data)
+        unused: list[str] = []
+        gated = self._reconciled(raw, data, unused)
         changed = {name for name in gated if gated[name] != self._gated[name]}
         changed |= {name for other in changed for name in self._hang_on.get(other, ())}
         instances = dict(self._instances)
-        unused: list[str] = []
         for name in changed:
             instances[name] = [
                 Instance(name, identity, label, certain,
@@ -110,8 +110,10 @@ class SiteEditor:
     def _reader(self, data: dict[str, Any]) -> SiteReader:
         return SiteReader(Document("what if", data), self.book, claims=False)
 
-    def _opened(self, raw: Mapping[str, list[Entry]], data: Mapping[str, Any]) -> dict[str, list[Entry]]:
-        """Open the gates on copies of the answers: opening writes into them."""
+    def _reconciled(
+        self, raw: Mapping[str, list[Entry]], data: Mapping[str, Any], unused: list[str]
+    ) -> dict[str, list[Entry]]:
+        """Let the answers speak of each other, on copies: reconciling writes into them."""
         copied = {name: [(*entry[:3], dict(entry[3])) for entry in entries] for name, entries in raw.items()}
-        open_gates(self.asked, copied, data, self.book)
+        reconcile(self.asked, copied, data, self.book, unused)
         return copied

@@ -1,4 +1,4 @@
-"""What is listed as not to be told apart must be a mutant that there is; whether it is still unnoticed says `run.py`."""
+"""What is listed as not to be told apart must be a mutant that there is; whether it goes unnoticed says `run.py`."""
 
 import mutants
 import run

@@ -65,7 +65,8 @@ def of_rule(rule: Rule, variants: list[CompiledRule], book: Rulebook) -> Iterato
             for place in range(count):
                 for kind, what, test in changes(pattern.tests[place], slots[pattern.tests[place].slot]):
                     new = {v.variant: _with_test(v, index, place, test) for v in also}
-                    yield changed(kind, f"{pattern.alias}.{pattern.tests[place].slot} {what}", new)
+                    own = f"alternative {entry.variant + 1}: " if index >= shared and len(variants) > 1 else ""
+                    yield changed(kind, f"{own}{pattern.alias}.{pattern.tests[place].slot} {what}", new)
             for place, refusal in enumerate(pattern.refusals):
                 for kind, what, test in changes(refusal, slots[refusal.slot]):
                     new = {v.variant: _with_refusal(v, pattern.alias, place, test) for v in variants}

@@ -166,4 +166,5 @@ def class_pren(factor: float) -> float:
 )
 def couple_excess(higher: float, lower: float, permitted: float) -> float:
     """Return by how many volts a couple passes the permitted difference; negative where it keeps it."""
-    return higher - lower - permitted
+    # the tables give hundredths of a volt, and what binary fractions leave over at the limit itself is no excess
+    return round(higher - lower - permitted, 9)

@@ -23,7 +23,8 @@ A file under `edges/` belongs to a file of `knowledge/rules`:
 
 All is read for certain, and only the rule itself and what it rests on are run. `gives` names, by template or topic,
 what the rule concludes: slots with figures or words; of a demand its codes, its figure, or parameters beside `item`;
-of a note some of its words; of `material` names by verdict (attacked, limited, unknown).
+of a note some of its words; of `material` names by verdict (attacked, limited, unknown; `not attacked` and so on for
+names that must not stand there).
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -105,9 +106,11 @@ def _given(
     if name == MATERIAL:
         own = [fact for fact in made if fact.template == demand_template(MATERIAL)]
         for verdict, materials in wanted.items():
-            listed = set().union(*(_words(f.slots["item"]) for f in own if verdict in _words(f.slots["rating"])))
-            if set(materials) - listed:
-                yield f"not {verdict}: {sorted(set(materials) - listed)}"
+            rating = verdict.removeprefix("not ")
+            listed = set().union(*(_words(f.slots["item"]) for f in own if rating in _words(f.slots["rating"])))
+            wrong = set(materials) & listed if verdict != rating else set(materials) - listed
+            if wrong:
+                yield f"{'' if verdict != rating else 'not '}{rating}: {sorted(wrong)}"
         return
     topic = book.vocabulary.topics.get(name.removeprefix("spare "))
     if topic is None:

@@ -5,7 +5,7 @@ asks for it, and at least one degree of a temperature; a word is dropped, the or
 """
 
 import copy
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -39,6 +39,8 @@ class Mutant:
     """The book with the altered table, where it is one."""
     cell: tuple[str, str, str] | None = None
     """Table, row and column of the altered cell."""
+    same: bool = False
+    """Whether it is known that nothing can tell it apart."""
 
 
 def of_rule(rule: Rule, variants: list[CompiledRule], book: Rulebook) -> Iterator[Mutant]:
@@ -63,7 +65,8 @@ def of_rule(rule: Rule, variants: list[CompiledRule], book: Rulebook) -> Iterato
             for place in range(count):
                 for kind, what, test in changes(pattern.tests[place], slots[pattern.tests[place].slot]):
                     new = {v.variant: _with_test(v, index, place, test) for v in also}
-                    yield changed(kind, f"{pattern.alias}.{pattern.tests[place].slot} {what}", new)
+                    own = f"alternative {entry.variant + 1}: " if index >= shared and len(variants) > 1 else ""
+                    yield changed(kind, f"{own}{pattern.alias}.{pattern.tests[place].slot} {what}", new)
             for place, refusal in enumerate(pattern.refusals):
                 for kind, what, test in changes(refusal, slots[refusal.slot]):
                     new = {v.variant: _with_refusal(v, pattern.alias, place, test) for v in variants}
@@ -204,16 +207,41 @@ def figures(expression: Expression) -> Iterator[tuple[str, Expression]]:
 
 def columns_read(rule: Rule, book: Rulebook) -> set[tuple[str, str]]:
     """Return (table, column) of every table column that a rule reads, by a condition, a value or a limit."""
-    found: set[tuple[str, str]] = set()
-    aliases: dict[str, str] = {}
-    patterns = [*rule.when, *(p for extra in rule.any_of for p in extra), *rule.unless]
-    for key, conditions in (pair for pattern in patterns for pair in pattern.items()):
-        name, _, alias = key.partition(" as ")
-        template = f"demand {conditions['topic']}" if name == "demand" else name
-        aliases[alias or name] = template
+    found = values_read(rule, book) | _excluding(rule)
+    for template, conditions in _patterns(rule):
         for slot, raw in conditions.items():
             if isinstance(raw, dict):
                 found |= {(_slots(template, book)[slot].row or "", column) for column in raw if column != "key"}
+    return {entry for entry in found if entry[0]}
+
+
+def _patterns(rule: Rule) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Template and conditions of every pattern of a rule as written."""
+    for pattern in (*rule.when, *(one for extra in rule.any_of for one in extra), *rule.unless):
+        for key, conditions in pattern.items():
+            name = key.partition(" as ")[0]
+            yield f"demand {conditions['topic']}" if name == "demand" else name, conditions
+
+
+def _aliases(rule: Rule) -> dict[str, str]:
+    """Template by alias."""
+    patterns = (*rule.when, *(one for extra in rule.any_of for one in extra), *rule.unless)
+    keys = [key for pattern in patterns for key in pattern]
+    names = [key.partition(" as ")[2] or key for key in keys]
+    return dict(zip(names, (template for template, _ in _patterns(rule)), strict=True))
+
+
+def _excluding(rule: Rule) -> set[tuple[str, str]]:
+    found: set[tuple[str, str]] = set()
+    for own in (conclusion.exclude for conclusion in rule.then if conclusion.exclude is not None):
+        found |= {("materials", name) for name in (own.column, *(own.rows or {}), *(own.of or {})) if name}
+    return found
+
+
+def values_read(rule: Rule, book: Rulebook) -> set[tuple[str, str]]:
+    """Return (table, column) of every table column from which a rule takes a figure."""
+    found: set[tuple[str, str]] = set()
+    aliases = _aliases(rule)
 
     def walk(value: Any) -> None:
         if isinstance(value, dict):
@@ -233,8 +261,34 @@ def columns_read(rule: Rule, book: Rulebook) -> set[tuple[str, str]]:
         if conclusion.exclude is not None:
             own = conclusion.exclude
             walk(own.model_dump(by_alias=True))
-            found |= {("materials", name) for name in (own.column, *(own.rows or {}), *(own.of or {})) if name}
-    return {entry for entry in found if entry[0]}
+    return found
+
+
+def looked_up(book: Rulebook) -> set[tuple[str, str]]:
+    """(table, column) of what is read while a site is judged, and not only when the rules are compiled."""
+    found = set().union(*(values_read(rule, book) for rule in book.rules.values()))
+    for template in book.vocabulary.templates.values():
+        for slot in template.slots:
+            if slot.assume_cell:
+                found.add((template.by_name[slot.assume_cell[0]].row or "", slot.assume_cell[1]))
+            if template.presets:
+                found.add((template.presets, slot.slot))
+    return found
+
+
+def indistinct(cell: tuple[str, str, str], changed: Mapping[Name, CompiledRule | None], loaded: Loaded) -> bool:
+    """Whether an altered cell leaves every rule as it was, so that nothing can tell the two rulebooks apart.
+
+    The materials table is read beside the rules too; of its cells only a limit that applies to other materials counts.
+    """
+    table, row, column = cell
+    right = {(entry.rule.rule, entry.variant): entry for entry in loaded.rules}
+    if any(right[name] != entry for name, entry in changed.items()):
+        return False
+    demands = [demand for entry in changed.values() if entry is not None for demand in entry.demands]
+    means = [demand.exclusion.means for demand in demands if demand.exclusion is not None]
+    limits = [one for one in means if isinstance(one, ByLimit) and one.column == column]
+    return not any(row in limit.within for limit in limits) if table == "materials" and limits else table != "materials"
 
 
 def of_cells(loaded: Loaded, wanted: set[tuple[str, str]] | None = None) -> Iterator[Mutant]:
@@ -244,6 +298,7 @@ def of_cells(loaded: Loaded, wanted: set[tuple[str, str]] | None = None) -> Iter
     for rule in book.rules.values():
         for column in columns_read(rule, book):
             readers.setdefault(column, []).append(rule.rule)
+    late = looked_up(book)
     for (name, column), rules in sorted(readers.items()):
         if wanted is not None and (name, column) not in wanted:
             continue
@@ -252,6 +307,7 @@ def of_cells(loaded: Loaded, wanted: set[tuple[str, str]] | None = None) -> Iter
                 continue
             for what, cell in altered(book.tables[name], column, row.cells[column]):
                 table = copy.copy(book.tables[name])
+                table.meeting = {}
                 table.__dict__["rows"] = {
                     **book.tables[name].rows,
                     key: replace(row, cells={**row.cells, column: cell}),
@@ -260,7 +316,8 @@ def of_cells(loaded: Loaded, wanted: set[tuple[str, str]] | None = None) -> Iter
                 changed = _compiled(rules, loaded, other)
                 if changed is not None:
                     where = (name, key, column)
-                    yield Mutant("altered cell", f"{name}.{column}", f"{key} {what}", changed, other, where)
+                    same = (name, column) not in late and indistinct(where, changed, loaded)
+                    yield Mutant("altered cell", f"{name}.{column}", f"{key} {what}", changed, other, where, same)
 
 
 def altered(table: Table, column: str, cell: Any) -> Iterator[tuple[str, Any]]:

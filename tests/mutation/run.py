@@ -4,8 +4,8 @@ Run: python tests/mutation/run.py [--kind KIND] [--rules WORD] [--sample N] [--n
 What notices is the examples of the rules, the cases at their edges and the case book, by the quick evaluator, and the
 second reading of a table; other tests may notice more.
 `dropped word` (one of a list) and `moved edge` (a threshold that itself counts or not) stand beside the score.
-What cannot be told apart from the right rulebook is listed with the reason under `equivalent/`, and is given beside the
-share killed of all; a listed one that is killed after all is printed.
+What cannot be told apart from the right rulebook is given beside the share killed of all: an altered cell that leaves
+every rule as it was, and what is listed with the reason under `equivalent/`; a listed one that is killed is printed.
 """
 
 import argparse
@@ -75,7 +75,7 @@ def report(mutants: list[tuple[Mutant, str]]) -> list[str]:
         own = [(mutant, by) for mutant, by in mutants if mutant.kind in kinds]
         if not own:
             continue
-        same = sum(not by and (mutant.subject, mutant.what) in listed for mutant, by in own)
+        same = sum(not by and (mutant.same or (mutant.subject, mutant.what) in listed) for mutant, by in own)
         hit = sum(bool(by) for _, by in own)
         shares = [f"{100 * hit / max(1, total):5.1f} %" for total in (len(own), len(own) - same)]
         name = kinds[0] if len(kinds) == 1 else f"all but {' and '.join(BESIDE)}"
@@ -84,7 +84,7 @@ def report(mutants: list[tuple[Mutant, str]]) -> list[str]:
     for mutant, by in mutants:
         if by and (mutant.subject, mutant.what) in listed:
             print(f"listed as equivalent, but killed by {by}: {mutant.subject}: {mutant.what}")
-    left = [mutant for mutant, by in mutants if not by and (mutant.subject, mutant.what) not in listed]
+    left = [m for m, by in mutants if not (by or m.same or (m.subject, m.what) in listed)]
     return sorted(f"{mutant.kind:20} {mutant.subject}: {mutant.what}" for mutant in left)
 
 

@@ -83,6 +83,8 @@ class Watch:
 
     def noticed_by(self, mutant: Mutant) -> str:
         """Return the name of a watcher that notices the mutant, or nothing."""
+        if mutant.same:
+            return ""
         if mutant.cell is not None and self._read_otherwise(*mutant.cell, mutant):
             return "second reading"
         names = {name for name, _ in mutant.changed}

@@ -6,6 +6,7 @@ second reading of a table; other tests may notice more.
 `dropped word` (one of a list) and `moved edge` (a threshold that itself counts or not) stand beside the score.
 What cannot be told apart from the right rulebook is given beside the share killed of all: an altered cell that leaves
 every rule as it was, and what is listed with the reason under `equivalent/`; a listed one that is killed is printed.
+Cells that nobody can read a second time are listed with the reason under `borne/`; they count as survivors too.
 """
 
 import argparse
@@ -68,6 +69,13 @@ def equivalent() -> set[tuple[str, str]]:
     return {(entry["rule"], entry["what"]) for entry in entries if entry["why"]}
 
 
+def borne() -> set[tuple[str, str, str]]:
+    """(table, row, column) of every cell listed as one that nobody can read a second time; row '' for all rows."""
+    entries = [entry for path in sorted((HERE / "borne").glob("*.yaml")) for entry in yamlfile.load(path).data]
+    cells = [(*entry["cell"].split("."), entry.get("rows", [""])) for entry in entries if entry["why"]]
+    return {(table, row, column) for table, column, rows in cells for row in rows}
+
+
 def report(mutants: list[tuple[Mutant, str]]) -> list[str]:
     """Print the shares by kind, and return the survivors that are listed nowhere."""
     listed = equivalent()
@@ -85,7 +93,10 @@ def report(mutants: list[tuple[Mutant, str]]) -> list[str]:
         if by and (mutant.subject, mutant.what) in listed:
             print(f"listed as equivalent, but killed by {by}: {mutant.subject}: {mutant.what}")
     left = [m for m, by in mutants if not (by or m.same or (m.subject, m.what) in listed)]
-    return sorted(f"{mutant.kind:20} {mutant.subject}: {mutant.what}" for mutant in left)
+    cells = borne()
+    open_ = [m for m in left if not m.cell or not {m.cell, (m.cell[0], "", m.cell[2])} & cells]
+    print(f"{len(left) - len(open_)} survivors are listed as borne")
+    return sorted(f"{mutant.kind:20} {mutant.subject}: {mutant.what}" for mutant in open_)
 
 
 def main() -> None:
@@ -95,7 +106,7 @@ def main() -> None:
     parser.add_argument("--sample", type=int, default=0, help="only so many mutants, drawn at random")
     parser.add_argument("--no-cells", action="store_true", help="leave the tables alone")
     parser.add_argument("--jobs", type=int, default=1)
-    parser.add_argument("--survivors", type=Path, help="write the survivors that are not listed to this file")
+    parser.add_argument("--survivors", type=Path, help="write the survivors that are listed nowhere to this file")
     options = parser.parse_args()
     start = time.monotonic()
     loaded = load()

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from advisor.faults import Fault, InputError, Place, nearest
 
 if TYPE_CHECKING:
+    from advisor.casebook import Casebook
     from advisor.document import Part
     from advisor.rulebook import Rulebook
 
@@ -49,6 +50,9 @@ def add(commands: Any, common: Callable[..., None], emit: Emit) -> None:
     show = actions.add_parser("show", help="a rule in full, or all of them as one page")
     show.add_argument("rule", nargs="?", default="", metavar="RULE", help="the rule's name")
     show.add_argument("--all", action="store_true", help="all rules by subject, and the tables (md, html, json)")
+    show.add_argument(
+        "--cases", type=Path, metavar="DIR", help="list with each rule the cases of this folder that exercise it"
+    )
     common(show, ("text", "md", "html", "json"))
     show.set_defaults(run=partial(_rulebook_show, emit=emit))
     table = actions.add_parser("table", help="the rows of a table with their names, or the list of the tables")
@@ -88,9 +92,15 @@ def _rulebook_show(options: argparse.Namespace, *, emit: Emit) -> int:
     from advisor.loading import load
     from advisor.report import rules
 
-    book = load(options.rules).book
+    loaded = load(options.rules)
+    book = loaded.book
+    exercised = None
+    if options.cases is not None:
+        from advisor.casebook import Casebook
+
+        exercised = Casebook(options.cases, loaded)
     if options.all:
-        return _show_all(options, book, emit)
+        return _show_all(options, book, exercised, emit)
     if options.format in ("md", "html"):
         raise InputError(
             [Fault(Place("rulebook show"), f"{options.format} is for all rules", "--all, or text or json")]
@@ -107,20 +117,24 @@ def _rulebook_show(options: argparse.Namespace, *, emit: Emit) -> int:
         )
     rule = book.rules[options.rule]
     if options.format == "json":
-        return emit(options, json.dumps(rules.as_json(book, rule), indent=1) + "\n")
-    return emit(options, rules.full(book, rule))
+        return emit(options, json.dumps(rules.as_json(book, rule, exercised), indent=1) + "\n")
+    return emit(options, rules.full(book, rule, exercised))
 
 
-def _show_all(options: argparse.Namespace, book: "Rulebook", emit: Emit) -> int:
+def _show_all(
+    options: argparse.Namespace, book: "Rulebook", exercised: "Casebook | None", emit: Emit
+) -> int:
     from advisor.report import rule_page, rules
 
     if options.rule:
         raise InputError([Fault(Place("rulebook show"), "a rule's name and --all", "one of them")])
     if options.format == "json":
-        return emit(options, json.dumps([rules.as_json(book, rule) for rule in book.rules.values()], indent=1) + "\n")
+        listed = [rules.as_json(book, rule, exercised) for rule in book.rules.values()]
+        return emit(options, json.dumps(listed, indent=1) + "\n")
     if options.format == "text":
-        return emit(options, "\n".join(rules.full(book, rule) for rule in book.rules.values()))
-    return emit(options, rule_page.html(book) if options.format == "html" else rule_page.markdown(book))
+        return emit(options, "\n".join(rules.full(book, rule, exercised) for rule in book.rules.values()))
+    page = rule_page.html if options.format == "html" else rule_page.markdown
+    return emit(options, page(book, exercised))
 
 
 def _rulebook_table(options: argparse.Namespace, *, emit: Emit) -> int:

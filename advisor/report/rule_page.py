@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor import quantities
+from advisor.casebook import Casebook
 from advisor.report import rules
 from advisor.report.markdown_text import code, escape, table
 from advisor.report.text import CAVEAT
@@ -27,6 +28,7 @@ class RulePart:
     because: str
     parts: tuple[tuple[str, str], ...]
     examples: tuple[tuple[str, str], ...]
+    cases: tuple[tuple[str, str], ...]
     source: str
 
 
@@ -58,12 +60,12 @@ class TablePart:
     rows: tuple[RowPart, ...]
 
 
-def subjects(book: Rulebook) -> list[Subject]:
+def subjects(book: Rulebook, exercised: Casebook | None = None) -> list[Subject]:
     """Return the rules by the file in which they stand."""
     files: dict[str, list[RulePart]] = {}
     for rule in book.rules.values():
         place = book.places.get(rule.rule)
-        files.setdefault(place.path if place else "", []).append(_rule(rule))
+        files.setdefault(place.path if place else "", []).append(_rule(rule, exercised))
     return [Subject(_title(path), _head(path), tuple(found)) for path, found in files.items()]
 
 
@@ -72,24 +74,24 @@ def tables(book: Rulebook) -> list[TablePart]:
     return [_table(book.tables[name]) for name in sorted(book.tables)]
 
 
-def html(book: Rulebook) -> str:
+def html(book: Rulebook, exercised: Casebook | None = None) -> str:
     """Return the page as one HTML file that needs nothing else."""
     from advisor.report.html import rulebook
 
-    return rulebook(
-        digest=book.digest, summary=_summary(book), waived=book.waived, subjects=subjects(book), tables=tables(book)
-    )
+    own = subjects(book, exercised)
+    return rulebook(digest=book.digest, summary=_summary(book), waived=book.waived, subjects=own, tables=tables(book))
 
 
-def markdown(book: Rulebook) -> str:
+def markdown(book: Rulebook, exercised: Casebook | None = None) -> str:
     """Return the page as GitHub-flavoured Markdown."""
     lines = ["# Rulebook", "", escape(CAVEAT), "", f"{escape(_summary(book))} Digest {code(book.digest)}.", ""]
     lines += [f"- Lifted by the plant's own rules: {code(name)}: {escape(why)}" for name, why in book.waived.items()]
-    for subject in subjects(book):
+    for subject in subjects(book, exercised):
         lines += ["", f"## {escape(subject.title)}", "", *([escape(subject.about), ""] if subject.about else [])]
         for rule in subject.rules:
             lines += [f"### {escape(rule.title)} {code(rule.name)}", "", escape(rule.because), ""]
-            lines += [f"- **{escape(label)}** {escape(text)}" for label, text in (*rule.parts, *rule.examples)]
+            said = (*rule.parts, *rule.examples, *rule.cases)
+            lines += [f"- **{escape(label)}** {escape(text)}" for label, text in said]
             lines += [f"- {escape(rule.source)}", ""]
     lines += ["", "## Tables", ""]
     for entry in tables(book):
@@ -108,11 +110,10 @@ def _summary(book: Rulebook) -> str:
     return f"{len(book.rules)} rules and {len(book.tables)} tables with {rows} rows, each with its source and basis."
 
 
-def _rule(rule: Rule) -> RulePart:
-    source = f"{rule.source} ({rule.basis}; {rule.kind}; checked {rule.checked})"
-    return RulePart(
-        rule.rule, rule.title, rule.because, tuple(rules.parts(rule)), tuple(rules.examples(rule)), f"Source: {source}"
-    )
+def _rule(rule: Rule, exercised: Casebook | None) -> RulePart:
+    source = f"Source: {rule.source} ({rule.basis}; {rule.kind}; checked {rule.checked})"
+    examples, cases = tuple(rules.examples(rule)), tuple(rules.cases(rule, exercised))
+    return RulePart(rule.rule, rule.title, rule.because, tuple(rules.parts(rule)), examples, cases, source)
 
 
 def _title(path: str) -> str:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from advisor.casebook import Casebook
 from advisor.report.text import wrap
 from advisor.rulebook import Conclusion, Rule, Rulebook
 from advisor.rulecheck import CheckResult
@@ -13,10 +14,11 @@ def search(book: Rulebook, word: str) -> list[Rule]:
     return [rule for rule in book.rules.values() if wanted in rule.model_dump_json(by_alias=True).lower()]
 
 
-def as_json(book: Rulebook, rule: Rule) -> dict[str, Any]:
-    """Return the rule as plain data with its place."""
+def as_json(book: Rulebook, rule: Rule, exercised: Casebook | None = None) -> dict[str, Any]:
+    """Return the rule as plain data with its place, and the cases that exercise it where they are at hand."""
     data: dict[str, Any] = rule.model_dump(mode="json", by_alias=True, exclude_defaults=True)
-    return {**data, "place": str(book.places.get(rule.rule, ""))}
+    held = {"cases": [list(case) for case in cases(rule, exercised)]} if exercised else {}
+    return {**data, "place": str(book.places.get(rule.rule, "")), **held}
 
 
 def listing(book: Rulebook, rules: list[Rule]) -> str:
@@ -26,14 +28,14 @@ def listing(book: Rulebook, rules: list[Rule]) -> str:
     return "\n".join([*lines, f"{len(rules)} of {len(book.rules)} rules, rulebook {book.digest}"]) + "\n"
 
 
-def full(book: Rulebook, rule: Rule) -> str:
+def full(book: Rulebook, rule: Rule, exercised: Casebook | None = None) -> str:
     """Return a rule in full, as a person of the trade reads it."""
     lines = [*wrap(f"{rule.title} [{rule.rule}]"), f"{book.places.get(rule.rule, '')}", ""]
     lines += wrap(rule.because, 0)
     source = f"{rule.source} ({rule.basis}; {rule.kind}; checked {rule.checked})"
     said = parts(rule)
-    after = [part for part in said if part[0] == LIMIT]
-    ordered = [*(part for part in said if part[0] != LIMIT), ("source:", source), *after, *examples(rule)]
+    after = [part for part in said if part[0] == LIMIT] + examples(rule) + cases(rule, exercised)
+    ordered = [*(part for part in said if part[0] != LIMIT), ("source:", source), *after]
     for label, text in ordered:
         lines += wrap(text, 2, f"{label} ")
     return "\n".join(lines) + "\n"
@@ -57,6 +59,18 @@ def examples(rule: Rule) -> list[tuple[str, str]]:
     """Return the examples as (label, text)."""
     fires = [("fires with", _words(example)) for example in rule.fires]
     return fires + [("silent with", _words(example)) for example in rule.silent]
+
+
+_EDGES = {"fires": "at its edge fires with", "silent": "at its edge silent with", "given": "its figures are held with"}
+
+
+def cases(rule: Rule, book: Casebook | None) -> list[tuple[str, str]]:
+    """Return the cases that exercise a rule as (label, text)."""
+    if book is None:
+        return []
+    edges = [(_EDGES[kind], f"{_words(told)} ({why})") for kind, told, why in book.edges.get(rule.rule, ())]
+    sites = book.sites.get(rule.rule, [])
+    return edges + [(f"fires for certain in {len(sites)} of the sites:", ", ".join(sites))] * bool(sites)
 
 
 def _conclusion(entry: Conclusion) -> tuple[str, str]:

@@ -82,8 +82,9 @@ class Lexicon:
     coats: tuple[str, ...]
     """How a name ends that says that the thing is coated."""
     binders: Mapping[str, str]
-    loose_names: frozenset[str]
     """The coat that a binder in brackets behind such a name means."""
+    loose_names: frozenset[str]
+    """Words for any metal of a kind that a grade right behind them makes precise."""
     inner: tuple[str, ...]
     """Words of a limit that cuts a stretch out of a range said before."""
     harmless: frozenset[str]

@@ -316,7 +316,8 @@ def _materials(
             except ValidationError as error:
                 raise LexiconError(path, f"row {slug}: {error.errors()[0]['msg']}") from error
             kin[str(slug)] = row.family, "rubber" if row.kind == "elastomer" else row.kind
-            for alias in (row.name, *row.aliases):
+            built = [word.strip() for words in labels.more_names.get(str(slug), ()) for word in spellings(words)]
+            for alias in (row.name, *row.aliases, *built):
                 key = fold(alias)
                 bare = "".join(c for c in key if c.isalnum())
                 certain = key in sure or (len(bare) > 3 and not alias.isdigit() and key not in unsure)

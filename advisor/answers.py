@@ -40,9 +40,9 @@ def reconcile(
 ) -> None:
     """Let the answers of all templates speak of each other, in place, before it is judged which of them apply."""
     _open_gates(asked, raw, data, book)
+    _imply(asked, raw)
     _narrow(asked, raw, book, unused)
     _turn(asked, raw, unused)
-    _imply(asked, raw)
 
 
 def _open_gates(

@@ -169,7 +169,8 @@ def _by_item(topic: Topic, facts: list[Fact], state: State) -> list[Demand]:
         assert isinstance(item, Words)
         grouped.setdefault(next(iter(item.options)), []).append(fact)
     demands = []
-    for code, group in grouped.items():
+    for code, unordered in grouped.items():
+        group = sorted(unordered, key=lambda fact: _hardness(topic, fact, state), reverse=True)
         parameters: dict[str, float] = {}
         unknown = []
         for name in topic.parameters:
@@ -184,6 +185,12 @@ def _by_item(topic: Topic, facts: list[Fact], state: State) -> list[Demand]:
             Demand(topic.topic, state, code, None, parameters, tuple(unknown), texts=_texts(group), facts=ids)
         )
     return demands
+
+
+def _hardness(topic: Topic, fact: Fact, state: State) -> tuple[float, ...]:
+    """Return what sorts facts by their parameters, so that the text of the one whose figure is shown comes first."""
+    spans = (fact.slots.get(name) for name in topic.parameters)
+    return tuple(-math.inf if not isinstance(s, Span) else s.low if state == "certain" else s.high for s in spans)
 
 
 def _minimal(topic: Topic, demands: list[Demand], table: Table) -> list[Demand]:

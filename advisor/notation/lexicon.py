@@ -82,8 +82,9 @@ class Lexicon:
     coats: tuple[str, ...]
     """How a name ends that says that the thing is coated."""
     binders: Mapping[str, str]
-    loose_names: frozenset[str]
     """The coat that a binder in brackets behind such a name means."""
+    loose_names: frozenset[str]
+    """Words for any metal of a kind that a grade right behind them makes precise."""
     inner: tuple[str, ...]
     """Words of a limit that cuts a stretch out of a range said before."""
     harmless: frozenset[str]
@@ -315,7 +316,8 @@ def _materials(
             except ValidationError as error:
                 raise LexiconError(path, f"row {slug}: {error.errors()[0]['msg']}") from error
             kin[str(slug)] = row.family, "rubber" if row.kind == "elastomer" else row.kind
-            for alias in (row.name, *row.aliases):
+            built = [word.strip() for words in labels.more_names.get(str(slug), ()) for word in spellings(words)]
+            for alias in (row.name, *row.aliases, *built):
                 key = fold(alias)
                 bare = "".join(c for c in key if c.isalnum())
                 certain = key in sure or (len(bare) > 3 and not alias.isdigit() and key not in unsure)

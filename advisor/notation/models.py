@@ -150,6 +150,7 @@ class LabelsFile(_Strict):
     sure_names: list[str]
     unsure_names: list[str]
     loose_names: list[str]
+    more_names: dict[str, list[str]]
     asides: list[str]
     targets: list[str]
     standard_targets: list[str]

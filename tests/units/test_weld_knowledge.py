@@ -249,7 +249,8 @@ def test_spatter_of_carbon_dioxide(advise: Advise) -> None:
     ],
 )  # fmt: skip
 def test_how_far_bare_plastic_is_out(advise: Advise, process: str, metres: float, plastic_lasts: bool) -> None:
-    advice = advise(f"weld: [{{process: {process}, distance: {metres} m, sight: direct}}]\n")
+    weld = f"weld: [{{process: {process}, distance: {metres} m, sight: direct}}]\n"
+    advice = advise(f"unit: {{kind: sensor}}\n{weld}")
     assert (not codes(advice, "spatter.face")) is plastic_lasts
 
 

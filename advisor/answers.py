@@ -8,7 +8,7 @@ from advisor.engine.conditions import compile_test, words_of
 from advisor.rulebook import Rulebook
 from advisor.tables import plain
 from advisor.values import ABSENT, Absent, Domain, Words, holds, perhaps
-from advisor.vocabulary import Template
+from advisor.vocabulary import Slot, Template
 
 Origin = Literal["told", "preset", "assumed", "unknown", "silent", "not relevant"]
 
@@ -74,7 +74,11 @@ def _open_gates(
 def _narrow(
     asked: Mapping[str, Template], raw: Mapping[str, list[Entry]], book: Rulebook, unused: list[str]
 ) -> None:
-    """Leave a silent answer only the choices under which what else is told can be: told depth is no dry place."""
+    """Take from a silent answer what is milder than anything under which what else is told can be.
+
+    Told depth is no dry place. A harder choice stays, and so does any where the choices have no order: a pressure may
+    be that of steam, and a diameter that of an optical unit.
+    """
     for name, template in asked.items():
         gates = {inner for slot in template.slots for inner in (slot.relevant or {}).get(name, {})}
         for _, label, _, answers in raw.get(name, ()):
@@ -85,14 +89,22 @@ def _narrow(
                 for slot in template.slots:
                     condition = (slot.relevant or {}).get(name, {}).get(gate.slot)
                     if condition is not None and _says_something(answers[slot.slot]):
-                        left &= compile_test(gate, condition, book.tables).words
+                        left = _harder(gate, template, left, compile_test(gate, condition, book.tables).words)
                         telling.append(slot.slot)
-                if telling and left:
+                if telling and isinstance(domain, Words) and left < domain.options:
                     since = f"since {' and '.join(telling)} {'is' if len(telling) == 1 else 'are'} told"
                     answers[gate.slot] = Answer(Words(left), "assumed", since)
                     which = f"{name} ({label})" if label else name
-                    known = " or ".join(word for word in words_of(gate, book.tables) if word in left)
-                    unused.append(f"{which}: {gate.slot} is not told; {known} is taken, {since}.")
+                    out = " and ".join(word for word in words_of(gate, book.tables) if word in domain.options - left)
+                    unused.append(f"{which}: {gate.slot} is not told; {out} left out, {since}.")
+
+
+def _harder(gate: Slot, template: Template, left: frozenset[str], fitting: frozenset[str]) -> frozenset[str]:
+    """Return what is left without the choices that do not fit and are milder than all that do."""
+    order = list(gate.choices or ()) if gate.harsher == "listed" else []
+    least = min((order.index(word) for word in fitting if word in order), default=0)
+    milder = {*order[:least], (template.none or {}).get(gate.slot, "")} - fitting
+    return left - milder
 
 
 def _says_something(answer: Answer) -> bool:

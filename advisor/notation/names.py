@@ -144,6 +144,8 @@ def _same(page: Page, before: tuple[int, Named, Draft], index: int, element: Nam
         draft.fields["slugs"] = common
     elif slashed:
         return False
+    elif bracket and _of_a_part(page, index + 1):
+        return False  # "steel (1.4404 front)"
     elif _made_precise(page, first, theirs) or (draft.fields["generic"] and _kin(page, mine, theirs)):
         draft.fields["slugs"], draft.fields["name"] = theirs, element.text
     elif not (generic and _kin(page, set(theirs), tuple(mine))):
@@ -164,6 +166,11 @@ def _same(page: Page, before: tuple[int, Named, Draft], index: int, element: Nam
         page.elements[index + 1].taken = True
         draft.end = page.elements[index + 1].end
     return True
+
+
+def _of_a_part(page: Page, place: int) -> bool:
+    after = page.elements[place] if place < len(page.elements) else None
+    return isinstance(after, Phrase) and bool(after.named("part"))
 
 
 def _made_precise(page: Page, first: Named, grades: tuple[str, ...]) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+import strategies
 from conftest import SMALL
 
 from advisor import yamlfile
@@ -249,3 +250,35 @@ def test_words_are_not_read_as_something_milder(text: str, identity: str, slot: 
 def test_a_phrase_that_could_be_milder_than_it_says_is_refused(text: str) -> None:
     with pytest.raises(InputError, match="is no choice"):
         whole(f"site: a test\n{text}\n")
+
+
+@pytest.mark.parametrize(
+    ("told", "slot", "left"),
+    [
+        ({"immersion": {"depth": "2 m"}}, "kind", {"temporary", "repeated", "permanent"}),
+        ({"immersion": {"duration": "24 hour"}}, "kind", {"temporary", "repeated", "permanent"}),
+        ({"immersion": {"depth": "2 m", "duration": "permanently"}}, "kind", {"permanent"}),
+        ({"cabinet": {"power": "50 W"}}, "kind", {"box"}),
+        # A pressure may be that of steam too: what is harder stays.
+        ({"wash": [{"pressure": "8 bar"}]}, "method", {"hose", "lance", "steam"}),
+    ],
+)
+def test_a_silent_answer_loses_only_what_is_milder_than_the_rest_allows(
+    told: dict[str, Any], slot: str, left: set[str]
+) -> None:
+    site = strategies.read({"others": "none", **told})
+    found = next(instance for instance in site.instances if instance.template in told).answers[slot]
+    assert isinstance(found.domain, Words)
+    assert found.domain.options == left
+    assert found.origin == "assumed"
+
+
+def test_a_nought_behind_a_question_settles_nothing() -> None:
+    site = strategies.read({"others": "none", "immersion": {"depth": "0 m"}})
+    assert answer(site, "immersion", "kind").origin != "assumed"
+
+
+def test_an_answer_without_an_order_keeps_every_choice() -> None:
+    site = strategies.read({"others": "none", "sensing": {"diameter": "18 mm"}})
+    options = answer(site, "sensing", "principle").domain.options  # type: ignore[union-attr]
+    assert {"photoelectric", "inductive-ferrite", "capacitive"} <= options

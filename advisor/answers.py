@@ -95,7 +95,7 @@ def _narrow(
                     since = f"since {' and '.join(telling)} {'is' if len(telling) == 1 else 'are'} told"
                     answers[gate.slot] = Answer(Words(left), "assumed", since)
                     which = f"{name} ({label})" if label else name
-                    out = " and ".join(word for word in words_of(gate, book.tables) if word in domain.options - left)
+                    out = ", ".join(word for word in words_of(gate, book.tables) if word in domain.options - left)
                     unused.append(f"{which}: {gate.slot} is not told; {out} left out, {since}.")
 
 
